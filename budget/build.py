@@ -1,0 +1,258 @@
+"""From a site file and its rain record to a finished workbook.
+
+Read the site file, read the record, lay out the book, fit the water table with the evaluated book as the model, and
+write it with its values. The top function is the table of contents.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from budget.declarations import Input
+from budget.errors import Fault, InputFaults
+from budget.references import examples_folder, reference
+from budget.site_file import Site, read_site, scalar_inputs
+from budget.units import System, Unit, convert, to_book
+from budget.water import answers, checks, record, water_table
+from budget.workbook.applications import Material, Tables, tables
+from budget.workbook.engine import Computed, Model
+from budget.workbook.finish import write_book
+from budget.workbook.page import Book, CellKey
+from budget.workbook.sheets import write_sheets
+from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from budget.record import Record
+
+WARM_UP_MONTHS = 24
+FEWEST_YEARS = 2
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer as the book holds it, for the planning year and for the middle year."""
+
+    key: str
+    title: str
+    unit: str
+    number_format: str
+    planning: Computed
+    middle: Computed
+
+
+@dataclass(frozen=True)
+class Built:
+    """A finished book: where it lies, its answers and its warnings, read from its cells.
+
+    `kept`: the copy of the book that stood there before, None where there was none.
+    """
+
+    path: Path
+    kept: Path | None
+    answers: list[Answer]
+    sentences: list[str]
+    warnings: list[str]
+
+
+def build(site_path: Path, book_path: Path | None = None, progress: Progress = lambda stage: None) -> Built:
+    """Build the workbook of a site file. Raises InputFaults for bad input, OutputFault where it cannot be written."""
+    site = read_site(site_path)
+    progress("reading the rain record")
+    rain = read_record(site)
+    progress("laying out the workbook")
+    book, _ = lay_out(material(site, rain))
+    progress("fitting the water table")
+    fit(book, site)
+    progress("computing")
+    model = Model(book)
+    model.evaluate()
+    refuse_short_record(model)
+    values = model.computed()
+    target = book_path or site_path.with_suffix(".xlsx")
+    kept = write_book(book, values, target, ALTERNATIVES)
+    return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model))
+
+
+def embedded_example() -> Path:
+    """The site file of the invented example that comes with the package."""
+    return examples_folder() / "terrace_house.toml"
+
+
+def read_record(site: Site) -> Record:
+    """Read the rain record that a site file names."""
+    from budget.record import load
+
+    latitude = site.values["site_latitude"]
+    southern = isinstance(latitude, (int, float)) and latitude < 0
+    return load(site.rain_file, site.rain_unit, site.rain_temperature_unit, southern)
+
+
+def material(site: Site, rain: Record) -> Material:
+    """Site and record as a book needs them: in the book's units, warm-up years in front, frost dates put in."""
+    values = dict(site.values)
+    values.update(_service(site, rain))
+    months = record_columns(rain.months, site.system)
+    years = sorted({int(year) for year in rain.months["year"]})
+    references = {name: reference(name, site.system) for name in ("soils", "crops", "uses")}
+    assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
+    return Material(
+        site.system, values, site.lists, site.monthly, months, years, references, rain.notes, assumed
+    )
+
+
+def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """The dates of the tank's service where none are given: the record's frost dates, or all year without them."""
+    found: dict[str, float | str | None] = {}
+    dated = "tank_fill_from_month" in site.given
+    frost = rain.frost
+    if frost.fill_from and frost.drain_by and not dated:
+        found["tank_fill_from_month"], found["tank_fill_from_day"] = frost.fill_from
+        found["tank_drain_by_month"], found["tank_drain_by_day"] = frost.drain_by
+    elif not dated:
+        found |= dict.fromkeys(("tank_fill_from_month", "tank_fill_from_day"), 1)
+        found |= {"tank_drain_by_month": 12, "tank_drain_by_day": 31}
+    if "tank_in_service" not in site.given:
+        frosty = dated or (frost.fill_from is not None and frost.drain_by is not None)
+        found["tank_in_service"] = "between the dates" if frosty else "all year"
+    if "tank_wettest_month" not in site.given:
+        found["tank_wettest_month"] = 1
+    return found
+
+
+def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float]]:
+    """The record's data columns in the book's units, its first two years once more in front as warm-up."""
+    source = {"rain_recorded": "rain"}
+    columns: dict[str, list[float]] = {}
+    for column in record.DATA:
+        if column.key == "in_record":
+            columns["in_record"] = [0] * WARM_UP_MONTHS + [1] * len(months)
+            continue
+        series = [
+            convert(float(v), column.unit, "metric", system)
+            for v in months[source.get(column.key, column.key)]
+        ]
+        if column.unit in (Unit.YEAR, Unit.MONTH, Unit.COUNT, Unit.FLAG):
+            series = [int(v) for v in series]
+        warm_up = series[:WARM_UP_MONTHS]
+        if column.key == "year":
+            warm_up = [year - 2 for year in warm_up]
+        columns[column.key] = warm_up + series
+    return columns
+
+
+def lay_out(made_of: Material) -> tuple[Book, Tables]:
+    """The book with all its sheets and formulas, without values."""
+    book = Book(made_of.system)
+    applied = tables(made_of)
+    write_sheets(book, applied, made_of)
+    return book, applied
+
+
+def fit(book: Book, site: Site) -> None:
+    """Find what only the evaluated book can tell, and put it into the input cells.
+
+    The water table's floor, specific yield and drainage time make the misfits of the Well sheet small by least squares;
+    those that the site file gives are held. The plan year of a tank that serves all year begins in the month of the
+    largest mean daily yield.
+    """
+    from scipy.optimize import least_squares
+
+    model = Model(book, [*water_table.MISFITS, "fit_error", "soil_specific_yield", "soil_drainage_time"])
+    model.evaluate()
+    free = [given for given in water_table.FITTED if given.name not in site.given]
+    parameters = [_fit_parameter(book, model, given) for given in free]
+
+    def misfit(values: Iterable[float]) -> list[float]:
+        for given, value in zip(free, values, strict=True):
+            model.set(given.name, _unscaled(given, value))
+        model.evaluate()
+        return [model.number(name) for name in water_table.MISFITS]
+
+    if free:
+        start, low, high = zip(*parameters, strict=True)
+        solution = least_squares(misfit, start, bounds=(low, high), diff_step=1e-4)
+        misfit(solution.x)
+        for given, value in zip(free, solution.x, strict=True):
+            put(book, given.name, _unscaled(given, value))
+    put(book, "fit_error_at_build", model.number("fit_error"))
+    if "tank_wettest_month" not in site.given:
+        put(book, "tank_wettest_month", _wettest_month(book))
+
+
+def _fit_parameter(book: Book, model: Model, given: Input) -> tuple[float, float, float]:
+    """Start, lower and upper bound of a fitted figure, scaled. The start is the soil's figure, or a little below the
+    summer depth for the floor."""
+    system = book.system
+    low, high = (to_book(text or "", given.unit, system) for text in (given.low, given.high))
+    if given.name == "aquifer_floor":
+        start = model.number("well_summer_depth") + convert(0.5, Unit.LENGTH, "metric", system)
+        low = max(low, model.number("well_winter_depth"))
+    else:
+        start = model.number(given.name.replace("aquifer", "soil"))
+    return _scaled(given, start), _scaled(given, low), _scaled(given, high)
+
+
+def _scaled(given: Input, value: float) -> float:
+    """Specific yield and drainage time are fitted as logarithms, the floor as it is."""
+    return value if given.unit is Unit.LENGTH else math.log(value)
+
+
+def _unscaled(given: Input, value: float) -> float:
+    return float(value) if given.unit is Unit.LENGTH else math.exp(value)
+
+
+def _wettest_month(book: Book) -> int:
+    """The calendar month of the largest mean daily yield, 1 to 12, read from the evaluated book."""
+    column = ("storage_months", "mean_daily_yield")
+    model = Model(book, [column])
+    model.evaluate()
+    placement = book.directory.placements[column[0]]
+    cells = [(placement.sheet, *placement.cell(column[1], 0, row)) for row in range(12)]
+    yields = [_number(model.cell(where)) for where in cells]
+    return yields.index(max(yields)) + 1
+
+
+def _number(value: Computed) -> float:
+    return float(value) if isinstance(value, (int, float)) else 0.0
+
+
+def put(book: Book, name: str, value: float) -> None:
+    """Put a number into the input cell of that name."""
+    sheet, row, column = book.directory.names[name]
+    book.workbook[sheet].cell(row, column).value = value
+
+
+def refuse_short_record(model: Model) -> None:
+    """Raise InputFaults where the evaluated book counts too few plan years."""
+    count = int(model.number("usable_years"))
+    if count < FEWEST_YEARS:
+        found = f"{count} whole plan years with at most two filled months"
+        raise InputFaults([Fault("rain record", found, f"at least {FEWEST_YEARS}, better 30")])
+
+
+def read_answers(book: Book, values: Mapping[CellKey, Computed]) -> list[Answer]:
+    """The answers as they stand in the evaluated book."""
+    placement = book.directory.placements["answers"]
+    found: list[Answer] = []
+    for column in placement.table.columns:
+        planning, middle = (values[(placement.sheet, *placement.cell(column.key, 0, row))] for row in (0, 1))
+        unit, shown_as = column.unit.label(book.system), column.unit.number_format(book.system)
+        found.append(Answer(column.key, column.title, unit, shown_as, planning, middle))
+    return found
+
+
+def read_sentences(model: Model) -> list[str]:
+    """The sentences at the head of Answers."""
+    return [str(model.value(result.name)) for result in answers.RESULTS]
+
+
+def read_warnings(model: Model) -> list[str]:
+    """What the checks of Answers say."""
+    return [text for check in checks.RESULTS if (text := str(model.value(check.name) or ""))]

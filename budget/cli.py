@@ -1,0 +1,139 @@
+"""The command line: `new` writes a starter site file, `build` makes the workbook and prints its answers.
+
+Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage, 3 the rain could not be
+had. Only the result goes to standard output. Whatever is slow to import is imported when a command needs it, so that
+`--help` answers at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from budget import __version__
+from budget.errors import BudgetError, Fault, OutputFault
+
+if TYPE_CHECKING:
+    from budget.build import Answer, Built
+
+EPILOG = """A well, an electric pump, drinking water and a heavy tank: local codes and licensed practice come first.
+The workbook's sheet 'Cautions' says what to mind."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    given = parser().parse_args(arguments)
+    try:
+        return int(given.run(given))
+    except BudgetError as error:
+        print(error, file=sys.stderr)
+        return error.exit_code
+    except BrokenPipeError:
+        return 0
+
+
+def parser() -> argparse.ArgumentParser:
+    """The commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="water-budget",
+        description="A year-round water budget for a home on a shallow dug well: when to fill the tank, how hard the"
+        " well may be pumped, when the water runs out.",
+        epilog=EPILOG,
+    )
+    top.add_argument("--version", action="version", version=f"water-budget {__version__}")
+    commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    new = commands.add_parser("new", help="write a commented starter site file")
+    new.add_argument("file", type=Path, metavar="FILE", help="where to write it, e.g. home.toml")
+    new.add_argument(
+        "--units", choices=("US", "metric"), default="US", help="units of the starter (default: US)"
+    )
+    new.set_defaults(run=run_new)
+    build = commands.add_parser("build", help="build the workbook of a site file and print its answers")
+    build.add_argument(
+        "site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)"
+    )
+    build.add_argument("-o", "--output", type=Path, metavar="BOOK", help="where to put the workbook (.xlsx)")
+    build.add_argument("--json", action="store_true", help="print the answers as JSON")
+    build.set_defaults(run=run_build)
+    return top
+
+
+def run_new(given: argparse.Namespace) -> int:
+    """Write the starter; an existing file is never written over."""
+    from budget.site_file import starter
+
+    path: Path = given.file
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(starter(given.units))
+    except FileExistsError as error:
+        raise OutputFault([Fault(str(path), "is there already", "a file that does not exist yet")]) from error
+    except OSError as error:
+        found = f"cannot be written: {error.strerror}"
+        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
+    print(
+        f"{path} is written. Fill in your site, put the rain record beside it, then: water-budget build {path}"
+    )
+    return 0
+
+
+def run_build(given: argparse.Namespace) -> int:
+    """Build the book and print its answers."""
+    from budget.build import build, embedded_example
+
+    site = given.site or embedded_example()
+    output: Path = given.output or (Path(site.with_suffix(".xlsx").name) if given.site is None else None)
+    built = build(site, output, _stage)
+    print(as_json(built) if given.json else as_text(built))
+    return 0
+
+
+def _stage(text: str) -> None:
+    """Tell on a terminal what is going on."""
+    if sys.stderr.isatty():
+        print(f"  {text} ...", file=sys.stderr)
+
+
+def as_text(built: Built) -> str:
+    """The answers as a person reads them."""
+    lines = [*built.sentences, ""]
+    wide = max(len(answer.title) for answer in built.answers)
+    lines.append(f"{'':{wide}}  {'in the planning year':>28}  {'in a middle year':>28}")
+    for answer in built.answers:
+        lines.append(f"{answer.title:{wide}}  {shown(answer, 0):>28}  {shown(answer, 1):>28}")
+    lines += ["", *(f"Warning: {text}" for text in built.warnings)]
+    if built.kept is not None:
+        lines.append(f"The workbook that was there is kept as {built.kept}")
+    lines.append(f"The workbook is {built.path}")
+    return "\n".join(lines)
+
+
+def shown(answer: Answer, case: int) -> str:
+    """One answer as text, with its unit and as many digits as its cell shows."""
+    value = (answer.planning, answer.middle)[case]
+    if not isinstance(value, (int, float)):
+        return str(value)
+    if answer.number_format == "0%":
+        return f"{value:.0%}"
+    decimals = len(answer.number_format.partition(".")[2])
+    grouped = f"{value:,.{decimals}f}" if "," in answer.number_format else f"{value:.{decimals}f}"
+    return f"{grouped} {answer.unit}" if answer.unit not in ("", "year") else grouped
+
+
+def as_json(built: Built) -> str:
+    """The answers for a program: the numbers as they stand in the cells."""
+    content = {
+        "book": str(built.path),
+        "kept": None if built.kept is None else str(built.kept),
+        "sentences": built.sentences,
+        "answers": [
+            {"key": a.key, "title": a.title, "unit": a.unit, "planning": a.planning, "middle": a.middle}
+            for a in built.answers
+        ],
+        "warnings": built.warnings,
+    }
+    return json.dumps(content, ensure_ascii=False, indent=2)

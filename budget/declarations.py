@@ -1,0 +1,175 @@
+"""The words in which the model is declared: Input, Result, Column, Rows, Table.
+
+A noun of the water budget (tank, soil, pump ...) is a module of `budget.water` that lists its inputs and its columns. A
+`Table` applies such lists along `Rows` on a sheet. Nothing here knows a spreadsheet library.
+
+The language of a formula template
+----------------------------------
+Functions are in capitals; everything else is a name.
+
+    tank_capacity             an input, result or factor, by its defined name
+    {stored}                  the column `stored` in this row, of this table or of one with the same rows
+    {stored.before} .after    the same, one row up or down
+    {need.left}               the same column, one item of `each` to the left (`leftmost` for the first)
+    {short.all}               the whole column, opening and closing rows left out
+    {stored.opening}          the cell that holds what was there before the first row
+    {need.each}               this row across all items of `each`
+    {climate:radiation@month} another table's column, at the position that this row's `month` holds
+    {kc:kc_used.each@month}   the item of `each` at that position
+    {ledger:short.all}        a column of a named table; all of the above go with it
+
+A table whose rows are the `each` of this column (zones along the garden columns) is read at this column's item.
+Anything unknown or ambiguous raises `ModelError`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from budget.errors import ModelError
+from budget.units import Unit
+
+
+@dataclass(frozen=True)
+class Input:
+    """One thing a person gives: its field in the site file, its cell, its validation, note and error text.
+
+    `name` is the defined name of the cell; in the site file it is `[section] key`, split at the first underscore.
+    In a list (`[[garden]]`) the name is the key itself. Quantities of `default`, `low`, `high` are text with units.
+    `default` None: must be given; "": may stay empty. `choices` is a tuple of words, or `table:column` of a
+    reference table. `found` says how the build finds the value where none is given (a fit, the frost dates).
+    """
+
+    name: str
+    title: str
+    unit: Unit
+    meaning: str
+    default: str | None = None
+    low: str | None = None
+    high: str | None = None
+    choices: tuple[str, ...] | str | None = None
+    source: str = ""
+    found: str = ""
+
+    @property
+    def key(self) -> str:
+        """The name under which tables address this input when it is one of their columns."""
+        return self.name
+
+    @property
+    def optional(self) -> bool:
+        """Whether the cell may stay empty."""
+        return self.default == ""
+
+
+@dataclass(frozen=True)
+class Result:
+    """One computed cell with a defined name."""
+
+    name: str
+    title: str
+    unit: Unit
+    meaning: str
+    formula: str
+    source: str = ""
+    array: bool = False
+
+
+@dataclass(frozen=True)
+class Column:
+    """One quantity along the rows of a table.
+
+    `formula` None: the values are data, put in when the book is laid out. A store has an `opening`, the template of
+    the cell above its first row; a backward one has a `closing`, below its last. `array` marks an array formula.
+    """
+
+    key: str
+    title: str
+    unit: Unit
+    meaning: str
+    formula: str | None = None
+    opening: str | None = None
+    closing: str | None = None
+    leftmost: str | None = None
+    source: str = ""
+    array: bool = False
+
+
+@dataclass(frozen=True)
+class Rows:
+    """The rows that tables run along: months of the record, calendar months, zones, years ...
+
+    Two tables with the same `Rows` stand row by row beside each other, on whatever sheets.
+    `labels` name the rows where they are known beforehand.
+    """
+
+    name: str
+    size: int
+    labels: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Table:
+    """Columns applied along rows on a sheet.
+
+    `each` repeats every column once per item, side by side. `given` replaces bare words and table names of the
+    templates by others, one mapping for all rows or one per row. `openings` replaces the opening templates of stores.
+    `data` holds the values of data columns and of inputs: a list along the rows, or a list of such lists along `each`.
+    `transposed` lays the columns down and the rows across. `groups` puts a heading before the column of that key.
+    In a `reference` table the inputs are looked up, not typed. A `headline` table is set in the style of results.
+    """
+
+    name: str
+    sheet: str
+    rows: Rows
+    columns: Sequence[Column | Input]
+    each: Rows | None = None
+    given: Mapping[str, str] | Sequence[Mapping[str, str]] = field(default_factory=dict)
+    openings: Mapping[str, str] = field(default_factory=dict)
+    data: Mapping[str, Sequence[object]] = field(default_factory=dict)
+    transposed: bool = False
+    reference: bool = False
+    headline: bool = False
+    groups: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        keys = [column.key for column in self.columns]
+        twice = sorted({key for key in keys if keys.count(key) > 1})
+        if twice:
+            raise ModelError(f"table {self.name}: columns declared twice: {', '.join(twice)}")
+
+    @property
+    def has_opening(self) -> bool:
+        """Whether a row stands above the first one, with what the stores hold before it."""
+        return any(isinstance(c, Column) and self.opening_of(c) is not None for c in self.columns)
+
+    @property
+    def has_closing(self) -> bool:
+        """Whether a row stands below the last one, for columns that run backwards."""
+        return any(isinstance(c, Column) and c.closing is not None for c in self.columns)
+
+    def given_in(self, row: int) -> Mapping[str, str]:
+        """The words that are replaced in that row's templates."""
+        if isinstance(self.given, Mapping):
+            return self.given
+        return self.given[min(max(row, 0), len(self.given) - 1)]
+
+    def opening_of(self, column: Column) -> str | None:
+        """The template of the column's opening in this table, None where it has none."""
+        return self.openings.get(column.key, column.opening)
+
+    def column(self, key: str) -> Column | Input:
+        """The column of that key; raises ModelError where there is none."""
+        for column in self.columns:
+            if column.key == key:
+                return column
+        raise ModelError(f"table {self.name} has no column '{key}'")
+
+
+def looked_up(columns: Sequence[Column], table: str, position: str) -> list[Column]:
+    """The same columns, read from `table` at the position that this row's `position` holds."""
+    return [
+        replace(column, formula=f"{{{table}:{column.key}@{position}}}", opening=None, closing=None)
+        for column in columns
+    ]

@@ -1,0 +1,737 @@
+"""The site file: what a family writes down about its place, in TOML, read and checked against the declarations.
+
+    units = "US"                      the units of the book; each quantity may be given in whatever unit was measured
+
+    [well]
+    bore = "36 in"                    the input `well_bore`: section and key are its name, split at the first underscore
+
+    [[household]]                     one line of a list; its keys are the names of the list's inputs
+    use = "overnight guest"
+    number = 2
+    factors = [0, 0, 0, 0, 0, 1, 1, 1, 0, 0, 0, 0]        January to December
+
+The inputs that the nouns declare are the schema: names, kinds, bounds, choices and defaults stand there alone. All
+faults of a file are found in one reading and told in the order of the file, each with what would be accepted.
+"""
+
+from __future__ import annotations
+
+import calendar
+import math
+import re
+import tomllib
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import ROUND_CEILING, ROUND_FLOOR, Context, Decimal
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from tokenize import TokenError
+
+from budget.declarations import Input
+from budget.errors import Fault, InputFaults
+from budget.references import TABLES, names, templates_folder
+from budget.units import SYSTEMS, System, Unit, parse, registry, to_book
+from budget.water import (
+    garden_demand,
+    hauling,
+    household_demand,
+    pump,
+    record,
+    service,
+    site,
+    snow,
+    soil,
+    tank,
+    water_table,
+    well,
+    years,
+)
+
+Value = float | str | None
+
+LONGEST_TEXT = 200  # characters, as the cells of the book accept
+LONGEST_SHOWN = 60  # characters of a value that a fault repeats
+STORED = "stored by the fit"  # `found` of an input that only the build writes
+WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
+MONTHS = 12
+ANY_YEAR = 2001  # not a leap year: the dates of service come every year
+
+# Settings of the file itself, which are not inputs of the book.
+UNITS = Input(
+    "units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS
+)
+RAIN_SETTINGS = [
+    Input("rain_file", "Daily record", Unit.TEXT, "Rain and temperatures by day, beside the site file."),
+    Input("rain_unit", "Unit of the rain", Unit.TEXT, "Where the header has none.", "", choices=("in", "mm")),
+    Input(
+        "rain_temperature_unit",
+        "Unit of the temperatures",
+        Unit.TEXT,
+        "Where the header has none.",
+        "",
+        choices=("F", "C"),
+    ),
+]
+
+# Each list: its inputs, its inputs of twelve months, and what one entry is called.
+LISTS: dict[str, tuple[Sequence[Input], Sequence[Input], str]] = {
+    "household": (household_demand.LIST, household_demand.MONTHLY_LIST, "line"),
+    "garden": (garden_demand.LIST, garden_demand.MONTHLY_LIST, "zone"),
+}
+# Twelve values of a section, one a calendar month.
+MONTHLY: dict[str, Sequence[Input]] = {
+    "tank": [given for given in tank.BY_CALENDAR_MONTH if isinstance(given, Input)],
+}
+
+# What a quantity of the wrong kind is called, by its dimension.
+DIMENSIONS = (
+    ("m", "a length"),
+    ("m**2", "an area"),
+    ("m**3", "a volume"),
+    ("m**3/day", "a volume per time"),
+    ("m**2/day", "a volume per time and length"),
+    ("day", "a time"),
+    ("degC", "a temperature"),
+    ("m/day", "a speed"),
+    ("kg", "a mass"),
+)
+# A number with a decimal point, commas only between thousands, then a unit; anything else is refused unread, so that
+# a decimal comma is never taken for one between thousands.
+QUANTITY = re.compile(
+    r"\s*[+-]?(?:(?:\d{1,3}(?:,\d{3})+|\d{1,30})(?:\.\d{0,30})?|\.\d{1,30})(?:[eE][+-]?\d{1,3})?"
+    r"(?P<unit>(?!\d)[\s\w°µμ²³·*/^().%-]{0,60})"
+)
+UNREADABLE = (ValueError, AssertionError, ArithmeticError, LookupError, TypeError, TokenError)
+TOML_ACCEPTED = 'lines such as capacity = "5000 gal", quantities and texts in quotes'
+
+
+@dataclass(frozen=True)
+class Site:
+    """A site file that was read without a fault.
+
+    `values`: scalar inputs by name in the book's units, None where the cell stays empty or the build finds the value.
+    `given`: names of the inputs that the file gave. `lists`: rows of household and garden, every row with all keys,
+    None where empty, the twelve monthly figures as a list. `monthly`: the twelve values of the tank's months.
+    """
+
+    path: Path
+    system: System
+    values: dict[str, Value]
+    given: frozenset[str]
+    lists: dict[str, list[dict[str, object]]]
+    monthly: dict[str, list[float | None]]
+    rain_file: Path
+    rain_unit: str | None
+    rain_temperature_unit: str | None
+
+
+class Refused(Exception):
+    """A value that is not accepted: what was found, and what would be."""
+
+    def __init__(self, found: str, accepted: str) -> None:
+        super().__init__(f"{found}; accepted: {accepted}")
+        self.found, self.accepted = found, accepted
+
+
+def scalar_inputs() -> list[Input]:
+    """Every input of the book that is one cell, in the order of the water."""
+    return [
+        *site.INPUTS,
+        *record.INPUTS,
+        *snow.INPUTS,
+        *soil.INPUTS,
+        *water_table.INPUTS,
+        *water_table.FITTED,
+        *water_table.FIT_SETTINGS,
+        *well.INPUTS,
+        *pump.INPUTS,
+        *service.INPUTS,
+        *tank.INPUTS,
+        *years.INPUTS,
+        *hauling.INPUTS,
+    ]
+
+
+def place(given: Input) -> tuple[str, str]:
+    """Section and key of a scalar input in the site file."""
+    section, _, key = given.name.partition("_")
+    return section, key
+
+
+@cache
+def sections() -> dict[str, dict[str, Input]]:
+    """The scalar inputs that a site file accepts, by section and key."""
+    found: dict[str, dict[str, Input]] = {}
+    for given in (*RAIN_SETTINGS, *scalar_inputs()):
+        if given.found != STORED:
+            section, key = place(given)
+            found.setdefault(section, {})[key] = given
+    return found
+
+
+def read_site(path: Path) -> Site:
+    """Read and check a site file.
+
+    Raises InputFaults with all faults of the file, in its order; those between two inputs come last.
+    """
+    reading = _Reading(_parse(path), path.name)
+    reading.everything()
+    reading.faults += [fault for check in CROSS_CHECKS for fault in check(reading)]
+    if reading.faults:
+        raise InputFaults(reading.faults)
+    return reading.site(path)
+
+
+def starter(system: System) -> str:
+    """The text of a commented starter site file, of an invented place."""
+    return (templates_folder() / f"starter_{system.lower()}.toml").read_text(encoding="utf-8")
+
+
+def _parse(path: Path) -> dict[str, object]:
+    """The TOML document; raises InputFaults where it cannot be had."""
+    where, file_accepted = path.name or str(path), "a site file in TOML, plain text in UTF-8"
+    try:
+        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except FileNotFoundError:
+        fault = Fault(str(path), "no such file", "the path of a site file")
+    except IsADirectoryError:
+        fault = Fault(str(path), "is a folder", "the path of a site file")
+    except OSError as error:
+        fault = Fault(str(path), f"cannot be read: {error.strerror}", file_accepted)
+    except UnicodeDecodeError as error:
+        fault = Fault(where, f"byte {error.start + 1} is not UTF-8 text", file_accepted)
+    except RecursionError:
+        fault = Fault(where, "lists within lists without end", TOML_ACCEPTED)
+    except tomllib.TOMLDecodeError as error:
+        found = re.fullmatch(
+            r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", str(error), re.DOTALL
+        )
+        message, line, column = found.groups() if found else (str(error), None, None)
+        position = f" line {line} column {column}" if line else " at its end" if found else ""
+        fault = Fault(where + position, _one_line(message), TOML_ACCEPTED)
+    except ValueError as error:
+        fault = Fault(where, _one_line(str(error)), TOML_ACCEPTED)
+    raise InputFaults([fault])
+
+
+# ---------------------------------------------------------------- one value
+
+
+def read_value(given: Input, raw: object, system: System) -> Value:
+    """A value of the site file as it stands in the book, None for one that is left empty.
+
+    Raises Refused with what was found and what is accepted.
+    """
+    if isinstance(raw, str) and not raw.strip():
+        if given.optional:
+            return None
+        raise Refused("is empty", kind(given))
+    if given is years.INPUTS[0]:
+        return _read_odds(raw)
+    if given.unit is Unit.TEXT:
+        return _read_text(given, raw)
+    number = _read_number(given, raw, system)
+    low, high = bounds(given, system)
+    if not low <= number <= high:
+        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
+    if given.unit in WHOLE:
+        if number != int(number):
+            raise Refused(
+                f"{shown(raw)} is not a whole number", f"a whole number, {bounds_in_words(given, system)}"
+            )
+        return int(number)
+    return number
+
+
+def _read_odds(raw: object) -> Value:
+    """What is planned for: odds by their words, or a year by its number."""
+    accepted = f"{', '.join(years.ODDS)}, or a year of the record by its number"
+    if isinstance(raw, int) and not isinstance(raw, bool) and 1000 <= raw <= 9999:
+        return raw
+    if isinstance(raw, str) and re.fullmatch("[1-9][0-9]{3}", raw.strip()):
+        return int(raw)
+    word = _word(raw, years.ODDS)
+    if word is None:
+        raise Refused(f"{shown(raw)} is neither odds nor a year", accepted)
+    return word
+
+
+def _read_text(given: Input, raw: object) -> str:
+    if not isinstance(raw, str):
+        raise Refused(f"{shown(raw)} is not text", _text_accepted(given))
+    if len(raw) > LONGEST_TEXT:
+        raise Refused(f"has {len(raw)} characters", kind(given))
+    if any(_unprintable(character) for character in raw):
+        raise Refused(f"{shown(raw)} holds a control character", kind(given))
+    if given.choices is None:
+        return raw
+    word = _word(raw, choices(given))
+    if word is None:
+        raise Refused(_not_a_choice(given, raw), _text_accepted(given, raw))
+    return word
+
+
+def _read_number(given: Input, raw: object, system: System) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
+        raise Refused(f"{shown(raw)} is not a number", kind(given))
+    if isinstance(raw, str):
+        return _read_quantity(given, raw, system)
+    try:
+        number = float(raw)
+    except OverflowError:
+        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system)) from None
+    if not math.isfinite(number):
+        raise Refused(f"{shown(raw)} is not a number", kind(given))
+    if given.unit.physical:
+        raise Refused(f"{shown(raw)} has no unit", kind(given))
+    return number
+
+
+def _read_quantity(given: Input, raw: str, system: System) -> float:
+    match = QUANTITY.fullmatch(raw)
+    if match is None or re.search(r"\d{2}", match["unit"]):
+        raise Refused(f"{shown(raw)} cannot be read as a quantity", kind(given))
+    try:
+        quantity = parse(raw)
+    except UNREADABLE:
+        raise Refused(
+            f"{shown(raw)} cannot be read, '{match['unit'].strip()}' is not a unit", kind(given)
+        ) from None
+    if given.unit.physical and quantity.units != registry().dimensionless:
+        wanted = registry().parse_units(given.unit.expression(system))
+        if quantity.dimensionality != wanted.dimensionality:
+            raise Refused(f"{shown(raw)} is {_dimension(quantity.dimensionality)}", kind(given))
+    try:
+        return to_book(raw, given.unit, system)
+    except ValueError as reason:
+        raise Refused(f"{shown(raw)} {reason}", kind(given)) from None
+    except UNREADABLE:
+        raise Refused(f"{shown(raw)} cannot be converted", kind(given)) from None
+
+
+def _dimension(dimensionality: object) -> str:
+    for expression, words in DIMENSIONS:
+        if registry().parse_units(expression).dimensionality == dimensionality:
+            return words
+    return "another kind of quantity"
+
+
+def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, Refused]]]:
+    """Twelve values, January to December, and the refused ones by their number from 1.
+
+    An input with a default may be given as one value for all months. Raises Refused where there are not twelve.
+    """
+    if not isinstance(raw, list):
+        if given.optional:
+            raise Refused(f"{shown(raw)} is not a list", _twelve_accepted(given))
+        return [read_value(given, raw, system)] * MONTHS, []
+    if len(raw) != MONTHS:
+        count = "1 entry" if len(raw) == 1 else f"{len(raw)} entries"
+        raise Refused(f"has {count}", _twelve_accepted(given))
+    values: list[Value] = []
+    refusals: list[tuple[int, Refused]] = []
+    for number, entry in enumerate(raw, 1):
+        try:
+            values.append(read_value(given, entry, system))
+        except Refused as refusal:
+            refusals.append((number, refusal))
+    return values, refusals
+
+
+def default_value(given: Input, system: System) -> Value:
+    """What stands in the book where the file gives nothing."""
+    return None if not given.default else read_value(given, given.default, system)
+
+
+# ---------------------------------------------------------------- what is accepted, in words
+
+
+def kind(given: Input) -> str:
+    """What kind of value an input takes, with an example: `a pumping rate such as 8 gal/min`."""
+    if given.unit is Unit.TEXT:
+        return _text_accepted(given)
+    if not given.unit.physical and given.unit not in (Unit.SHARE, Unit.LATITUDE):
+        return f"{given.unit.value.what}, {bounds_in_words(given, 'metric')}"
+    return f"{given.unit.value.what} such as {given.unit.value.example}"
+
+
+def bounds(given: Input, system: System) -> tuple[float, float]:
+    """Lowest and highest number that is accepted, in the book's units."""
+    low = -math.inf if given.low is None else to_book(given.low, given.unit, system)
+    return low, math.inf if given.high is None else to_book(given.high, given.unit, system)
+
+
+def bounds_in_words(given: Input, system: System) -> str:
+    """`0.05284 to 528.3 gal/min`: to four digits, rounded inwards, so that what is printed is accepted."""
+    low, high = bounds(given, system)
+    stated = f"{_rounded(low, ROUND_CEILING)} to {_rounded(high, ROUND_FLOOR)}"
+    return f"{stated} {unit_in_words(given.unit, system)}" if given.unit.physical else stated
+
+
+def _rounded(number: float, rounding: str) -> str:
+    return f"{float(Context(prec=4, rounding=rounding).create_decimal(Decimal(repr(number)))):,.10g}"
+
+
+@cache
+def unit_in_words(unit: Unit, system: System) -> str:
+    """The unit as it stands in the book's headings, if a site file can be written with it, else its expression."""
+    label = unit.label(system)
+    try:
+        to_book(f"1 {label}", unit, system)
+    except UNREADABLE:
+        return unit.expression(system)
+    return label
+
+
+def choices(given: Input) -> tuple[str, ...]:
+    """The words that an input of text may be."""
+    if isinstance(given.choices, str):
+        table, column = given.choices.split(":")
+        return names(table, column)
+    return given.choices or ()
+
+
+def _word(raw: object, words: Sequence[str]) -> str | None:
+    """The word that was meant, capitals aside; None if there is none."""
+    if not isinstance(raw, str):
+        return None
+    return next((word for word in words if word.casefold() == raw.strip().casefold()), None)
+
+
+def _not_a_choice(given: Input, raw: str) -> str:
+    if isinstance(given.choices, str):
+        return f"{shown(raw)} is not in the {given.choices.split(':')[1]} table"
+    return f"{shown(raw)} is not one of the choices"
+
+
+def _text_accepted(given: Input, raw: str = "") -> str:
+    if isinstance(given.choices, str):
+        table, column = given.choices.split(":")
+        return (
+            f"a {column} of the table, {nearest(raw, choices(given))}"
+            if table in TABLES
+            else "a word of the list"
+        )
+    return ", ".join(given.choices) if given.choices else f"text of 1 to {LONGEST_TEXT} characters"
+
+
+def _twelve_accepted(given: Input) -> str:
+    accepted = f"12 entries, January to December, each {kind(given)}{' or empty' if given.optional else ''}"
+    return accepted if given.optional else f"{accepted}; or one for all months"
+
+
+def nearest(word: str, words: Sequence[str]) -> str:
+    """`nearest: apples`, or all words where none is near."""
+    near = get_close_matches(word.casefold(), words, n=3, cutoff=0.6)
+    near += [entry for entry in words if len(word) > 2 and word.casefold() in entry and entry not in near]
+    return f"nearest: {', '.join(near[:3])}" if near else f"which are: {', '.join(words)}"
+
+
+def shown(raw: object) -> str:
+    """A value of the file as a fault repeats it, on one line."""
+    if isinstance(raw, str):
+        return f"'{_one_line(raw)}'"
+    if isinstance(raw, bool):
+        return str(raw).lower()
+    if isinstance(raw, list):
+        return "a list"
+    if isinstance(raw, Mapping):
+        return "a section"
+    if isinstance(raw, int) and abs(raw) >= 10**15:
+        return "a number of very many digits"
+    return _one_line(str(raw))
+
+
+def _one_line(text: str) -> str:
+    plain = "".join(f"\\u{ord(c):04x}" if _unprintable(c) else c for c in text[: LONGEST_SHOWN + 1])
+    return plain if len(text) <= LONGEST_SHOWN else plain[:LONGEST_SHOWN] + "…"
+
+
+def _unprintable(character: str) -> bool:
+    """Controls, line separators, and what no XML file may hold."""
+    return unicodedata.category(character) in ("Cc", "Zl", "Zp", "Cs") or character in "\ufffe\uffff"
+
+
+# ---------------------------------------------------------------- the whole file
+
+
+@dataclass
+class _Reading:
+    """One pass over a document: values and faults as they come."""
+
+    document: dict[str, object]
+    file_name: str
+    faults: list[Fault] = field(default_factory=list)
+    values: dict[str, Value] = field(default_factory=dict)  # scalar inputs and settings, by name
+    raw: dict[str, object] = field(default_factory=dict)  # what the file gave, by name
+    faulty: set[str] = field(default_factory=set)  # names whose value was refused or is missing
+    lists: dict[str, list[dict[str, object]]] = field(default_factory=dict)
+    monthly: dict[str, list[float | None]] = field(default_factory=dict)
+
+    @property
+    def system(self) -> System:
+        """The system of the book; metric where the file does not say, so that the rest can be checked."""
+        word = _word(self.document.get(UNITS.name), SYSTEMS)
+        return "US" if word == "US" else "metric"
+
+    def everything(self) -> None:
+        if UNITS.name not in self.document:
+            self.fault(UNITS.name, "missing", kind(UNITS))
+        for name, content in self.document.items():
+            if name == UNITS.name:
+                self.scalar(UNITS, UNITS.name, content)
+            elif name in LISTS:
+                self.entries(name, content)
+            elif name in sections():
+                self.section(name, content)
+            else:
+                self.unknown(name, (UNITS.name, *sections(), *LISTS), "")
+        for name in sections():
+            if name not in self.document:
+                self.section(name, {})
+
+    def fault(self, where: str, found: str, accepted: str) -> None:
+        self.faults.append(Fault(where, found, accepted))
+
+    def unknown(self, name: str, known: Sequence[str], owner: str) -> None:
+        near = get_close_matches(name.casefold(), known, n=3, cutoff=0.6)
+        elsewhere = [f"{other}.{name}" for other, inputs in sections().items() if name in inputs]
+        accepted = f"nearest: {', '.join(near)}" if near else ", ".join(elsewhere or known)
+        self.fault(owner + (_one_line(name) or '""'), "is not known", accepted)
+
+    def scalar(self, given: Input, where: str, raw: object) -> None:
+        self.raw[given.name] = raw
+        try:
+            self.values[given.name] = read_value(given, raw, self.system)
+        except Refused as refusal:
+            self.faulty.add(given.name)
+            self.fault(where, refusal.found, refusal.accepted)
+
+    def section(self, name: str, content: object) -> None:
+        inputs = sections()[name]
+        twelve = {given.name: given for given in MONTHLY.get(name, ())}
+        if not isinstance(content, dict):
+            self.fault(name, f"{shown(content)} is not a section", f"one section [{name}]")
+            self.faulty.update(given.name for given in inputs.values())
+            return
+        for key, raw in content.items():
+            if key in inputs:
+                self.scalar(inputs[key], f"{name}.{key}", raw)
+            elif key in twelve:
+                self.raw[key] = raw
+                self.monthly[key] = [
+                    value
+                    for value in self.twelve(twelve[key], f"{name}.{key}", raw)
+                    if not isinstance(value, str)
+                ]
+            else:
+                self.unknown(key, (*inputs, *twelve), f"{name}.")
+        for key, given in inputs.items():
+            if key not in content:
+                self.absent(given, f"{name}.{key}")
+
+    def absent(self, given: Input, where: str) -> None:
+        if given.default is None:
+            self.faulty.add(given.name)
+            self.fault(where, "missing", kind(given))
+        else:
+            self.values[given.name] = default_value(given, self.system)
+
+    def twelve(self, given: Input, where: str, raw: object) -> list[Value]:
+        """Twelve values; empty ones where they were refused."""
+        try:
+            values, refusals = read_twelve(given, raw, self.system)
+        except Refused as refusal:
+            self.fault(where, refusal.found, refusal.accepted)
+            return [None] * MONTHS
+        for number, refusal in refusals:
+            self.fault(f"{where}[{number}]", refusal.found, refusal.accepted)
+        return values
+
+    def entries(self, name: str, content: object) -> None:
+        entry = LISTS[name][2]
+        accepted = f"each {entry} under its own [[{name}]]"
+        if not isinstance(content, list):
+            self.fault(name, f"{shown(content)} is not a list", accepted)
+            return
+        rows = self.lists.setdefault(name, [])
+        for number, raw in enumerate(content, 1):
+            if isinstance(raw, dict):
+                rows.append(self.entry(name, f"{name}[{number}]", raw))
+            else:
+                self.fault(f"{name}[{number}]", f"{shown(raw)} is not a {entry}", accepted)
+
+    def entry(self, name: str, where: str, content: dict[str, object]) -> dict[str, object]:
+        """One row of a list, with all its keys."""
+        scalars, twelves, _ = LISTS[name]
+        known = {given.name: given for given in (*scalars, *twelves)}
+        row: dict[str, object] = {given.name: default_value(given, self.system) for given in scalars}
+        row |= {given.name: [default_value(given, self.system)] * MONTHS for given in twelves}
+        refused: set[str] = set()
+        for key, raw in content.items():
+            if key not in known:
+                self.unknown(key, tuple(known), f"{where}.")
+            elif known[key] in twelves:
+                row[key] = self.twelve(known[key], f"{where}.{key}", raw)
+            else:
+                try:
+                    row[key] = read_value(known[key], raw, self.system)
+                except Refused as refusal:
+                    refused.add(key)
+                    self.fault(f"{where}.{key}", refusal.found, refusal.accepted)
+        empty = {given.name for given in scalars if row[given.name] is None} - refused
+        self.faults += ENTRY_CHECKS[name](where, row, empty, refused)
+        return row
+
+    def site(self, path: Path) -> Site:
+        inputs = scalar_inputs()
+        given = {name for name in self.raw if self.values.get(name) is not None or name in self.monthly}
+        unit, temperature_unit = self.values["rain_unit"], self.values["rain_temperature_unit"]
+        return Site(
+            path=path,
+            system=self.system,
+            values={i.name: self.values.get(i.name) for i in inputs},
+            given=frozenset(given) - {UNITS.name, *(setting.name for setting in RAIN_SETTINGS)},
+            lists={name: self.lists.get(name, []) for name in LISTS},
+            monthly={
+                given.name: self.monthly.get(given.name, [None] * MONTHS)
+                for inputs in MONTHLY.values()
+                for given in inputs
+            },
+            rain_file=path.parent / str(self.values["rain_file"]),
+            rain_unit=None if unit is None else str(unit),
+            rain_temperature_unit=None if temperature_unit is None else str(temperature_unit),
+        )
+
+    def numbers(self, *wanted: str) -> list[float] | None:
+        """The values of these inputs; None where one of them is faulty or empty."""
+        found = [self.values.get(name) for name in wanted if name not in self.faulty]
+        numbers = [value for value in found if isinstance(value, (int, float))]
+        return numbers if len(numbers) == len(wanted) else None
+
+    def stated(self, name: str) -> str:
+        """An input with its value as the file gives it: `well.depth ('18 ft')`."""
+        given = next(given for given in scalar_inputs() if given.name == name)
+        return f"{'.'.join(place(given))} ({shown(self.raw.get(name, given.default))})"
+
+
+# ---------------------------------------------------------------- entries of the lists
+
+
+def check_line(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+    """A line of the household has a count, and an amount of its own or a use that gives one."""
+    known = {given.name: given for given in household_demand.LIST}
+    if "number" in empty:
+        yield Fault(f"{where}.number", "missing", kind(known["number"]))
+    if "amount" not in empty or "use" in refused:
+        return
+    uses = names("uses", "use")
+    if "use" in empty:
+        yield Fault(where, "has neither a use nor an amount", "an amount, or a use of the table")
+    elif (word := _word(row["use"], uses)) is None:
+        found = f"{shown(row['use'])} is not in the use table and the line has no amount"
+        yield Fault(
+            f"{where}.use", found, f"an amount, or a use of the table, {nearest(str(row['use']), uses)}"
+        )
+    else:
+        row["use"] = word
+
+
+def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+    """A zone of the garden has a crop, and an area or trees with the width of their canopy."""
+    known = {given.name: given for given in garden_demand.LIST}
+    if "crop" in empty:
+        yield Fault(f"{where}.crop", "missing", kind(known["crop"]))
+    if "area" in empty and {"trees", "canopy"} & empty:
+        yield Fault(
+            where,
+            "has neither an area nor trees with a canopy width",
+            'area such as "1200 sq ft", or trees = 6 and canopy = "12 ft"',
+        )
+
+
+ENTRY_CHECKS: dict[str, Callable[[str, dict[str, object], set[str], set[str]], Iterator[Fault]]] = {
+    "household": check_line,
+    "garden": check_zone,
+}
+
+
+# ---------------------------------------------------------------- between two inputs
+
+# Deeper one, shallower one: depths from the ground that must stand in this order.
+DEPTHS = (
+    ("well_depth", "well_summer_depth"),
+    ("well_summer_depth", "well_winter_depth"),
+    ("well_winter_depth", "well_highest_water"),
+    ("well_depth", "well_depth_at_test"),
+    ("well_depth", "pump_intake"),
+)
+
+
+def check_depths(reading: _Reading) -> Iterator[Fault]:
+    """Nothing lies below the bottom, and the water stands in the order of the seasons."""
+    for deeper, shallower in DEPTHS:
+        numbers = reading.numbers(deeper, shallower)
+        if numbers and numbers[1] > numbers[0]:
+            where = reading.stated(shallower).split(" ")[0]
+            found = f"{shown(reading.raw.get(shallower))} is deeper than {reading.stated(deeper)}"
+            yield Fault(where, found, f"at most {reading.stated(deeper).split(' ')[0]}")
+
+
+def check_intake(reading: _Reading) -> Iterator[Fault]:
+    """The intake hangs under the wet-season water, with the water that is kept over it."""
+    numbers = reading.numbers("pump_intake", "well_winter_depth", "pump_submergence")
+    if numbers and numbers[0] < numbers[1] + numbers[2] - 1e-9:
+        found = f"{shown(reading.raw.get('pump_intake'))} is never under water"
+        least = f"{reading.stated('well_winter_depth')} plus {reading.stated('pump_submergence')}"
+        yield Fault("pump.intake", found, f"at least {least}")
+
+
+def check_tank(reading: _Reading) -> Iterator[Fault]:
+    """Water stands above the outlet in a tank that there is."""
+    numbers = reading.numbers("tank_capacity", "tank_below_outlet")
+    if numbers and 0 < numbers[0] < numbers[1]:
+        found = (
+            f"{shown(reading.raw.get('tank_below_outlet'))} is more than {reading.stated('tank_capacity')}"
+        )
+        yield Fault("tank.below_outlet", found, "at most tank.capacity")
+
+
+def check_dates(reading: _Reading) -> Iterator[Fault]:
+    """The dates of service are whole, are dates of every year, and come both or not at all."""
+    dates = ("tank_fill_from", "tank_drain_by")
+    parts = [f"{date}_{part}" for date in dates for part in ("month", "day")]
+    if reading.faulty.intersection(parts):
+        return
+    dated = {date: _has_date(reading, date) for date in dates}
+    for date in dates:
+        where = date.replace("_", ".", 1)
+        month, day = (reading.values.get(f"{date}_{part}") for part in ("month", "day"))
+        if isinstance(month, int) and isinstance(day, int):
+            if day > calendar.monthrange(ANY_YEAR, month)[1]:
+                yield Fault(
+                    f"{where}_day",
+                    f"{day} {calendar.month_name[month]} is not a date of every year",
+                    "a date",
+                )
+        elif dated[date]:
+            missing = "month" if month is None else "day"
+            yield Fault(f"{where}_{missing}", "missing", f"month and day together, as {where}_month = 4")
+        elif any(dated.values()):
+            yield Fault(
+                f"{where}_month", "missing", "both dates, or neither: the frost dates of the record then"
+            )
+
+
+def _has_date(reading: _Reading, date: str) -> bool:
+    return any(reading.values.get(f"{date}_{part}") is not None for part in ("month", "day"))
+
+
+CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (
+    check_depths,
+    check_intake,
+    check_tank,
+    check_dates,
+)

@@ -1,0 +1,275 @@
+"""Units of the book: US customary or metric throughout, and the factors that formulas need.
+
+A book is written in one of the two systems, working tables too. The text of every formula is the same in both; where an
+equation needs a constant that depends on the units, or was published in units of its own, the formula names a
+*factor*: a cell of the Sources sheet whose value pint computed. pint is imported when first needed, because it is slow
+to load and `--help` does not need it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+from functools import cache
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from pint import Quantity, UnitRegistry
+
+System = Literal["US", "metric"]
+SYSTEMS: tuple[System, ...] = ("US", "metric")
+
+
+@dataclass(frozen=True)
+class UnitSpec:
+    """How one kind of quantity is written in each system; `us` and `metric` are pint expressions.
+
+    `what` names the kind in error messages ("a volume"); the labels stand in headings and the formats are number
+    formats of the cells.
+    """
+
+    what: str
+    us: str
+    metric: str
+    us_label: str
+    metric_label: str
+    us_format: str
+    metric_format: str
+    example: str = ""
+
+
+class Unit(Enum):
+    """The kinds of quantity that the book knows."""
+
+    VOLUME = UnitSpec("a volume", "gal", "L", "gal", "L", "#,##0", "#,##0", "5000 gal or 20 m³")
+    FLOW = UnitSpec(
+        "a volume per day", "gal/day", "L/day", "gal/day", "L/day", "#,##0", "#,##0", "55 gal/day"
+    )
+    RATE = UnitSpec("a pumping rate", "gal/min", "L/min", "gal/min", "L/min", "0.00", "0.0", "8 gal/min")
+    INFLOW = UnitSpec(
+        "an inflow per unit of drawdown",
+        "gal/min/ft",
+        "L/min/m",
+        "gal/min per ft",
+        "L/min per m",
+        "0.000",
+        "0.00",
+        "0.18 gal/min/ft",
+    )
+    DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
+    LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
+    AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")
+    TEMPERATURE = UnitSpec("a temperature", "degF", "degC", "°F", "°C", "0.0", "0.0", "28 degF")
+    DEGREE_DAYS = UnitSpec(
+        "degree-days", "delta_degF*day", "delta_degC*day", "°F day", "°C day", "0", "0", "50 delta_degC*day"
+    )
+    MELT = UnitSpec(
+        "a melt per degree-day",
+        "inch/(delta_degF*day)",
+        "mm/(delta_degC*day)",
+        "in per °F day",
+        "mm per °C day",
+        "0.000",
+        "0.00",
+        "2.74 mm/(delta_degC*day)",
+    )
+    HOLDING = UnitSpec(
+        "water held per depth of soil", "inch/foot", "mm/m", "in per ft", "mm per m", "0.00", "0", "150 mm/m"
+    )
+    PER_VOLUME_LENGTH = UnitSpec(
+        "a volume per unit of depth", "gal/foot", "L/m", "gal per ft", "L per m", "0.0", "0.0", "50 gal/ft"
+    )
+    PER_VOLUME_DEPTH = UnitSpec(
+        "a volume per depth of water",
+        "gal/inch",
+        "L/mm",
+        "gal per in",
+        "L per mm",
+        "0.0",
+        "0.0",
+        "900 gal/inch",
+    )
+    RADIATION = UnitSpec(
+        "radiation", "MJ/m**2", "MJ/m**2", "MJ/m² day", "MJ/m² day", "0.0", "0.0", "30 MJ/m**2"
+    )
+    SHARE = UnitSpec("a share from 0 to 1 or a percentage", "", "", "%", "%", "0%", "0%", "0.5 or 50 %")
+    NUMBER = UnitSpec("a plain number", "", "", "", "", "0.00", "0.00", "1.5")
+    FINE = UnitSpec("a plain number", "", "", "", "", "0.0000", "0.0000", "0.0023")
+    COUNT = UnitSpec("a count", "", "", "", "", "0", "0", "4")
+    FLAG = UnitSpec("1 or 0", "", "", "1 = yes", "1 = yes", "0", "0", "1")
+    DAYS = UnitSpec("a time in days", "day", "day", "days", "days", "0.0", "0.0", "90 day")
+    HOURS = UnitSpec("a time in hours", "hour", "hour", "hours", "hours", "0.0", "0.0", "24 hours")
+    MINUTES = UnitSpec("a time in minutes", "minute", "minute", "min", "min", "#,##0.0", "#,##0.0", "30 min")
+    MONTH = UnitSpec("a month from 1 to 12", "", "", "month", "month", "0", "0", "4")
+    DAY = UnitSpec("a day of the month from 1 to 31", "", "", "day", "day", "0", "0", "12")
+    YEAR = UnitSpec("a year", "", "", "year", "year", "0", "0", "1996")
+    LATITUDE = UnitSpec(
+        "a latitude in degrees from -90 to 90, south negative",
+        "",
+        "",
+        "°",
+        "°",
+        "0.00",
+        "0.00",
+        "44.6 or -38.2",
+    )
+    RADIANS = UnitSpec("an angle", "", "", "rad", "rad", "0.000", "0.000", "0.7")
+    MONEY = UnitSpec("an amount of money", "", "", "money", "money", "#,##0", "#,##0", "95")
+    DATE = UnitSpec("a date", "", "", "date", "date", "yyyy-mm-dd", "yyyy-mm-dd", "2024-05-01")
+    TEXT = UnitSpec("text", "", "", "", "", "@", "@", "a word")
+
+    def label(self, system: System) -> str:
+        """What stands in a heading, e.g. `gal/day`."""
+        return self.value.us_label if system == "US" else self.value.metric_label
+
+    def number_format(self, system: System) -> str:
+        """The spreadsheet number format of a cell of this unit."""
+        return self.value.us_format if system == "US" else self.value.metric_format
+
+    def expression(self, system: System) -> str:
+        """The pint expression of this unit in `system`; empty where it has none."""
+        return self.value.us if system == "US" else self.value.metric
+
+    @property
+    def physical(self) -> bool:
+        """Whether a quantity of this kind carries a unit at all."""
+        return bool(self.value.us)
+
+
+@dataclass(frozen=True)
+class Factor:
+    """A constant of the formulas that depends on the book's units, or bridges to a source's units.
+
+    `source_unit` per one of the book's unit `per`, both pint expressions; `per` differs between the systems.
+    """
+
+    name: str
+    meaning: str
+    result: tuple[str, str]  # pint expression of the value's unit in (US, metric)
+    quantity: tuple[str, str]  # pint expression of what is expressed in it, in (US, metric)
+
+    def value(self, system: System) -> float:
+        """The factor in `system`, computed by pint."""
+        index = SYSTEMS.index(system)
+        quantity = parse(self.quantity[index])
+        return float(quantity.to(self.result[index]).magnitude)
+
+
+FACTORS: tuple[Factor, ...] = (
+    Factor("freezing_point", "0 °C in the book's degrees", ("degF", "degC"), ("0 degC", "0 degC")),
+    Factor(
+        "degrees_per_celsius",
+        "The book's degrees in one degree Celsius",
+        ("delta_degF", "delta_degC"),
+        ("1 delta_degC", "1 delta_degC"),
+    ),
+    Factor("mm_per_depth", "Millimetres in the book's unit of water depth", ("mm", "mm"), ("1 inch", "1 mm")),
+    Factor(
+        "inches_per_depth", "Inches in the book's unit of water depth", ("inch", "inch"), ("1 inch", "1 mm")
+    ),
+    Factor(
+        "depth_per_length", "Units of water depth in one unit of length", ("inch", "mm"), ("1 foot", "1 m")
+    ),
+    Factor(
+        "volume_per_area_depth",
+        "Volume of one unit of water depth over one unit of area",
+        ("gal", "L"),
+        ("1 inch*foot**2", "1 mm*m**2"),
+    ),
+    Factor(
+        "volume_per_cube",
+        "Volume of a cube whose side is one unit of length",
+        ("gal", "L"),
+        ("1 foot**3", "1 m**3"),
+    ),
+    Factor("metres_per_length", "Metres in the book's unit of length", ("m", "m"), ("1 foot", "1 m")),
+)
+
+
+@cache
+def registry() -> UnitRegistry:
+    """The one pint registry, exact in fractions, with the spellings that well owners use."""
+    import pint
+
+    ureg: UnitRegistry = pint.UnitRegistry(non_int_type=Fraction)
+    ureg.define("gpm = gallon / minute")
+    ureg.define("gpd = gallon / day")
+    return ureg
+
+
+_SPELLINGS = (
+    (re.compile(r"\bsq\.?\s*(ft|feet|foot|m|yd|in)\b"), r"\1**2"),
+    (re.compile(r"\b(?:cu|cubic)\.?\s*(ft|feet|foot|m|yd|in)\b"), r"\1**3"),
+    (re.compile(r"°\s*([CF])\b"), r"deg\1"),
+    (re.compile(r"\bper\b"), "/"),
+    (re.compile(r"%"), "percent"),
+)
+
+
+def parse(text: str) -> Quantity:
+    """A quantity as people write it: `36 in`, `55 gal/day`, `1200 sq ft`, `50 %`.
+
+    Raises ValueError with a plain reason where it cannot be read.
+    """
+    import pint
+
+    plain = text.strip()
+    for pattern, replacement in _SPELLINGS:
+        plain = pattern.sub(replacement, plain)
+    match = re.match(r"^([-+]?\d[\d,]*\.?\d*(?:[eE][-+]?\d+)?|[-+]?\.\d+)\s*(.*)$", plain)
+    if match is None:
+        raise ValueError("no number at its start")
+    magnitude = Fraction(match[1].replace(",", ""))
+    try:
+        unit = registry().parse_units(match[2].strip())
+    except (
+        pint.UndefinedUnitError,
+        pint.DefinitionSyntaxError,
+        ValueError,
+        TypeError,
+        AttributeError,
+    ) as error:
+        raise ValueError(f"'{match[2].strip()}' is not a unit") from error
+    return registry().Quantity(magnitude, unit)
+
+
+def to_book(text: str, unit: Unit, system: System) -> float:
+    """The number that stands in the book for a quantity written as text.
+
+    Raises ValueError where the text is not a quantity of that kind.
+    """
+    import pint
+
+    quantity = parse(text)
+    if not unit.physical:
+        if unit is Unit.SHARE and str(quantity.units) == "percent":
+            return float(quantity.magnitude / 100)
+        if quantity.units != registry().dimensionless:
+            raise ValueError(f"has a unit, '{quantity.units}'")
+        return float(quantity.magnitude)
+    if quantity.units == registry().dimensionless:
+        raise ValueError("has no unit")
+    try:
+        return float(quantity.to(unit.expression(system)).magnitude)
+    except pint.DimensionalityError as error:
+        raise ValueError(f"is in '{quantity.units:~P}'") from error
+
+
+@cache
+def _line(unit: Unit) -> tuple[float, float]:
+    """Slope and offset of the line from a metric number to a US one."""
+    if not unit.physical:
+        return 1.0, 0.0
+    ureg = registry()
+    zero, one = (ureg.Quantity(Fraction(x), unit.value.metric).to(unit.value.us).magnitude for x in (0, 1))
+    return float(one - zero), float(zero)
+
+
+def convert(value: float, unit: Unit, source: System, target: System) -> float:
+    """A number of the book in `source` units as it stands in a book in `target` units."""
+    if source == target:
+        return value
+    slope, offset = _line(unit)
+    return value * slope + offset if target == "US" else (value - offset) / slope

@@ -1,0 +1,224 @@
+"""The answers a person needs, for the planning year and beside it the middle year.
+
+Dates are told to the third of a month: more would be false. `case` stands for the table of the plan year in question.
+"""
+
+from budget.declarations import Column, Result
+from budget.units import Unit
+
+
+def third_of_month(date: str) -> str:
+    """The template that tells `date` (a template) as `early May`, `mid May` or `late May`."""
+    return (
+        f'IF(DAY({date})<=10, "early ", IF(DAY({date})<=20, "mid ", "late "))'
+        f" & INDEX({{calendar:month_name.all}}, MONTH({date}))"
+    )
+
+
+CASES = [
+    Column(
+        "case_row", "Row among the years", Unit.COUNT, "Which year of the record is lived again.", "case_row"
+    ),
+    Column(
+        "case_year",
+        "Year of the record",
+        Unit.YEAR,
+        "The plan year that begins in it.",
+        "INDEX({years:year.all}, {case_row})",
+    ),
+    Column(
+        "needed",
+        "Storage the house needed",
+        Unit.VOLUME,
+        "Where a tank could carry that year: the smallest that would have.",
+        "INDEX({years:storage.all}, {case_row})",
+    ),
+    Column(
+        "can_fill",
+        "Can the well fill the tank?",
+        Unit.TEXT,
+        "To the level that the house needs, in time.",
+        'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
+        ' IF(INDEX({years:fillable.all}, {case_row})=0, "no tank would have been enough",'
+        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it", "yes")))',
+    ),
+    Column(
+        "start_day",
+        "Latest safe start, date",
+        Unit.DATE,
+        "0 where none is needed or none is early enough.",
+        "INDEX({case:started.all}, 12)",
+    ),
+    Column(
+        "latest_start",
+        "Start filling no later than",
+        Unit.TEXT,
+        "The advice is to start when the frost is over; this is the latest safe date.",
+        'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
+        " IF(ROUND(INDEX({case:start_level.all}, 1) - {case:untouched_level.opening}, 6)>0,"
+        ' IF({can_fill}="yes", "too late even on the first day, in the filling months chosen", "the well cannot fill it"),'
+        f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
+    ),
+    Column(
+        "full_day",
+        "Full by, date",
+        Unit.DATE,
+        "0 where no start is given.",
+        "IF({start_day}>0, INDEX({case:peak_on.all}, 12), 0)",
+    ),
+    Column(
+        "full_by",
+        "Full by",
+        Unit.TEXT,
+        "First of the month in which the required level stands highest.",
+        f'IF({{full_day}}=0, "no date", {third_of_month("{full_day}")})',
+    ),
+    Column(
+        "full_level",
+        "To this level",
+        Unit.VOLUME,
+        "Highest required level of the year.",
+        "INDEX({case:peak_level.all}, 12)",
+    ),
+    Column(
+        "filling_rate",
+        "Most to pump a day while filling",
+        Unit.FLOW,
+        "Safe all through the filling months: the lowest daily yield among them.",
+        "IF(SUM({case:filling_now.all})>0, MIN(IF({case:filling_now.all}=1, {case:daily_yield.all})), 0)",
+        array=True,
+    ),
+    Column(
+        "worst_yield",
+        "Worst month of the well, a day",
+        Unit.FLOW,
+        "Does this match your driest month?",
+        "MIN({case:daily_yield.all})",
+    ),
+    Column(
+        "worst_row",
+        "Month of the plan with it",
+        Unit.MONTH,
+        "1 to 12.",
+        "MATCH({worst_yield}, {case:daily_yield.all}, 0)",
+    ),
+    Column(
+        "worst_month",
+        "It falls in",
+        Unit.TEXT,
+        "Calendar month.",
+        "INDEX({calendar:month_name.all}, {case:month@worst_row})",
+    ),
+    Column(
+        "worst_run",
+        "Then each run lasts",
+        Unit.MINUTES,
+        "0 where the pump never draws the well down.",
+        "{case:run_minutes@worst_row}",
+    ),
+    Column(
+        "worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"
+    ),
+    Column("worst_runs", "Runs a day", Unit.NUMBER, "In that month.", "{case:runs_a_day@worst_row}"),
+    Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "INDEX({case:ran_out.all}, 12)"),
+    Column(
+        "in_service_day",
+        "Tank in service from",
+        Unit.DATE,
+        "In that year.",
+        "INDEX({case:first_service_day.all}, 1)",
+    ),
+    Column(
+        "runs_out",
+        "House runs out",
+        Unit.TEXT,
+        "In service, with well and tank both empty.",
+        'IF({out_day}=0, "never in that year", IF(ROUND({out_day} - {in_service_day}, 6)<=0,'
+        f' "the tank never carries the house", {third_of_month("{out_day}")}))',
+    ),
+    Column("short_by", "House short by", Unit.VOLUME, "In service, hauled in.", "SUM({case:short.all})"),
+    Column(
+        "loads",
+        "Loads to haul",
+        Unit.COUNT,
+        "Whole loads for that shortage.",
+        "IF(hauling_load>0, ROUNDUP(ROUND({short_by} / hauling_load, 9), 0), 0)",
+    ),
+    Column("cost", "Cost of hauling", Unit.MONEY, "Loads times price.", "{loads} * hauling_price"),
+    Column(
+        "short_drained",
+        "House short while drained",
+        Unit.VOLUME,
+        "No tank helps: haul, drain later, or keep a frost-proof vessel.",
+        "SUM({case:short_drained.all})",
+    ),
+    Column(
+        "drain_day",
+        "Drain by, date",
+        Unit.DATE,
+        "0 where the tank is in service all year.",
+        "INDEX({case:emptied_on.all}, 12)",
+    ),
+    Column(
+        "drain_by",
+        "Drain the tank by",
+        Unit.TEXT,
+        "Before hard frost.",
+        f'IF({{drain_day}}=0, "in service all year", {third_of_month("{drain_day}")})',
+    ),
+    Column(
+        "use_first",
+        "Water to use before that",
+        Unit.VOLUME,
+        "Would be left in the tank when it is drained.",
+        "SUM({case:drained.all})",
+    ),
+    Column(
+        "garden_carried",
+        "Garden carried",
+        Unit.SHARE,
+        "Share of its need that the garden got.",
+        "IF(ROUND(SUM({case:garden_need.all}), 6)>0, SUM({case:garden_given.all}) / SUM({case:garden_need.all}), 1)",
+    ),
+    Column(
+        "garden_short",
+        "Garden dry by",
+        Unit.VOLUME,
+        "Need of the garden that was not met.",
+        "SUM({case:garden_dry.all})",
+    ),
+    Column(
+        "lowest_stored",
+        "Least in the tank, in service",
+        Unit.VOLUME,
+        "At a month's end before it is drained.",
+        "MIN(IF({case:stays_in.all}=1, {case:stored.all}))",
+        array=True,
+    ),
+]
+
+RESULTS = [
+    Result(
+        "verdict",
+        "In short",
+        Unit.TEXT,
+        "The plan in one sentence.",
+        'IF(ROUND(tank_usable, 6)<=0, IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0, "There is no tank: the house runs out in a year like this.",'
+        ' "There is no tank, and the well carries the house in a year like this."),'
+        ' IF(INDEX({answers:can_fill.all}, 1)="no tank would have been enough",'
+        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another source.",'
+        ' IF(INDEX({answers:can_fill.all}, 1)="the well cannot fill it",'
+        ' "In a year like this the well cannot fill the tank to the level that the house needs.",'
+        ' IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0, "In a year like this the tank is too small: the house runs short.",'
+        ' "In a year like this well and tank carry the house."))))',
+    ),
+    Result(
+        "carried_sentence",
+        "Over the record",
+        Unit.TEXT,
+        "How many years the present tank would have carried.",
+        '"The present tank would have carried the house in " & years_carried & " of " & usable_years & " years; in "'
+        ' & years_unfillable & " the well could not fill it to the level needed, and in " & years_beyond_tanks'
+        ' & " no tank would have been enough."',
+    ),
+]

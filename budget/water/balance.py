@@ -1,0 +1,139 @@
+"""Who gets what, each month: the house first, then the tank for the house, then the garden.
+
+The order protects the house. Each row closes: what came in equals what went out plus the change in storage.
+"""
+
+from budget.declarations import Column
+from budget.units import Unit
+
+COLUMNS = [
+    Column(
+        "house_from_well",
+        "House, from the well",
+        Unit.VOLUME,
+        "The house is served first.",
+        "MIN({house_need}, {well_yield})",
+    ),
+    Column(
+        "well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"
+    ),
+    Column(
+        "tank_room",
+        "Room in the tank",
+        Unit.VOLUME,
+        "Up to the overflow.",
+        "MAX(0, tank_usable - {stored.before})",
+    ),
+    Column(
+        "tank_target",
+        "Level to fill to",
+        Unit.VOLUME,
+        "The top in a filling month; else what is kept for the house at the month's end.",
+        "IF({storage_months:filling_used@month}=1, tank_usable, {storage_months:kept_used@next_month})",
+    ),
+    Column(
+        "tank_fill",
+        "Into the tank",
+        Unit.VOLUME,
+        "For the house before the garden, and what the garden leaves.",
+        "MIN({tank_room}, MAX("
+        'IF(tank_before_garden="yes", MIN({service_share} * {well_left}, MAX(0, {tank_target} - {stored.before})), 0),'
+        " {service_share} * ({well_left} - {garden_need}), 0))",
+    ),
+    Column(
+        "garden_from_well",
+        "Garden, from the well",
+        Unit.VOLUME,
+        "What house and tank leave.",
+        "MIN({garden_need}, {well_left} - {tank_fill})",
+    ),
+    Column(
+        "house_from_tank",
+        "House, from the tank",
+        Unit.VOLUME,
+        "What the well cannot give, on the days in service.",
+        "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill})",
+    ),
+    Column(
+        "garden_from_tank",
+        "Garden, from the tank",
+        Unit.VOLUME,
+        "Only what stands above the level kept for the house at the month's end.",
+        "MIN({service_share} * ({garden_need} - {garden_from_well}), MAX(0, {stored.before} + {tank_fill}"
+        " - {house_from_tank} - {storage_months:kept_used@next_month}))",
+    ),
+    Column(
+        "short",
+        "House short",
+        Unit.VOLUME,
+        "Need of the house that neither well nor tank meets, in service: hauled.",
+        "{service_share} * ({house_need} - {house_from_well}) - {house_from_tank}",
+    ),
+    Column(
+        "short_drained",
+        "House short while drained",
+        Unit.VOLUME,
+        "Need that the well does not meet while the tank is out of service: no tank helps.",
+        "(1 - {service_share}) * ({house_need} - {house_from_well})",
+    ),
+    Column(
+        "garden_given",
+        "Garden given",
+        Unit.VOLUME,
+        "From well and tank.",
+        "{garden_from_well} + {garden_from_tank}",
+    ),
+    Column(
+        "garden_dry",
+        "Garden dry",
+        Unit.VOLUME,
+        "Need of the garden that is not met.",
+        "{garden_need} - {garden_given}",
+    ),
+    Column(
+        "drained",
+        "Drained",
+        Unit.VOLUME,
+        "Left in the tank when it goes out of service.",
+        "IF({goes_out}=1, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank}, 0)",
+    ),
+    Column(
+        "spill",
+        "Spill",
+        Unit.VOLUME,
+        "Stands above the capacity after the month's draws and runs over.",
+        "MAX(0, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - tank_usable)",
+    ),
+    Column(
+        "stored",
+        "Stored",
+        Unit.VOLUME,
+        "In the tank at the month's end, above the outlet.",
+        "{stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - {spill}",
+        opening="0",
+    ),
+    Column(
+        "well_unused",
+        "Well unused",
+        Unit.VOLUME,
+        "Safe yield that nobody took.",
+        "{well_left} - {tank_fill} - {garden_from_well}",
+    ),
+    Column(
+        "row_error",
+        "Row does not close by",
+        Unit.VOLUME,
+        "Largest difference of the row: well, house, garden, tank, and the soil's and snow's water over one unit of area.",
+        "MAX(ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused}),"
+        " ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained}),"
+        " ABS({garden_need} - {garden_from_well} - {garden_from_tank} - {garden_dry}),"
+        " ABS({stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - {spill} - {stored}),"
+        " volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
+        " - {actual_et} - {surplus}),"
+        " MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored})))",
+    ),
+]
+
+NEXT_MONTH = [
+    Column("next_month", "Next month", Unit.MONTH, "Calendar month that follows.", "MOD({month}, 12) + 1"),
+]

@@ -1,0 +1,115 @@
+"""Warnings: cells that are empty while all is well and hold a sentence where it is not."""
+
+from budget.declarations import Result
+from budget.units import Unit
+
+
+def _warning(name: str, title: str, meaning: str, condition: str, sentence: str) -> Result:
+    return Result(f"check_{name}", title, Unit.TEXT, meaning, f'IF({condition}, {sentence}, "")')
+
+
+RESULTS = [
+    _warning(
+        "years",
+        "Enough years",
+        "Ten usable years or more.",
+        "usable_years<10",
+        '"Only " & usable_years & " plan years count: figures for dry years are weak."',
+    ),
+    _warning(
+        "odds",
+        "Odds within the record",
+        "The record is long enough for the odds chosen.",
+        'OR(AND(plan_for="1 in 10", usable_years<9), AND(plan_for="1 in 5", usable_years<4))',
+        '"The record is too short for " & plan_for & ": the driest year on record stands in for it."',
+    ),
+    _warning(
+        "typed_year",
+        "Planning year on record",
+        "A year typed by its number is a whole plan year of the record.",
+        "AND(ISNUMBER(plan_for), typed_row=0)",
+        '"The year typed to plan for is not a whole plan year of the record; 1 in 10 is used instead."',
+    ),
+    _warning(
+        "fit",
+        "Rain explains the well",
+        "Both measured depths are met by the model.",
+        "rain_explains_well=0",
+        '"Rain alone does not explain this well: the model misses a measured depth by more than allowed. The answers are weak;'
+        ' measure the depth to water more often."',
+    ),
+    _warning(
+        "fit_old",
+        "Fit up to date",
+        "The inputs under the fit are those that it was made with.",
+        "ROUND(fit_error - fit_error_at_build, 4)>0",
+        '"Something under the water table changed since it was fitted: build again to fit anew."',
+    ),
+    _warning(
+        "boundary",
+        "Dry season within the plan year",
+        "Months 12 and 1 are not both short.",
+        "SUM({years:crosses.all})>usable_years / 5",
+        '"The dry season crosses the boundary of the plan year in more than one year of five: storage may be underestimated."',
+    ),
+    _warning(
+        "balance",
+        "Rows close",
+        "Every row of the Ledger closes.",
+        "ROUND(largest_row_error, 6)>0",
+        '"A row of the Ledger does not close. Do not trust this book: a formula was changed."',
+    ),
+    _warning(
+        "intake",
+        "Intake under water",
+        "The intake hangs below the wet-season water and above the bottom.",
+        "OR(allowed_pumping_depth<=well_winter_depth, pump_intake>well_depth)",
+        '"The allowed pumping depth is not below the wet-season water, or the intake is below the bottom of the well:'
+        ' the well gives nothing."',
+    ),
+    _warning(
+        "suction",
+        "Suction lift",
+        "The pump can lift from the depth of its intake.",
+        'AND(pump_kind="suction", suction_limit - pump_height<pump_intake - pump_submergence)',
+        '"The suction pump cannot lift from the depth of its intake; the practical lift sets the allowed pumping depth."',
+    ),
+    _warning(
+        "reserve",
+        "Reserve within the tank",
+        "The reserve is no larger than the tank.",
+        "AND(tank_usable>0, tank_reserve>tank_usable)",
+        '"The reserve is larger than the tank; all of it is held back."',
+    ),
+    _warning(
+        "household",
+        "House uses water",
+        "The household lines add up to something.",
+        "ROUND(SUM({household:line_daily.all}), 6)<=0",
+        '"The household uses no water: look at its lines."',
+    ),
+    _warning(
+        "unknown_use",
+        "Uses known",
+        "Every use without an amount is in the table of uses.",
+        "SUM({household:unknown.all})>0",
+        '"A household line has neither an amount nor a use that is in the table: it counts 0."',
+    ),
+    _warning(
+        "unknown_crop",
+        "Crops known",
+        "Every zone's crop is in the table of crops.",
+        "SUM({zones:unknown.all})>0",
+        '"A garden zone has a crop that is not in the table and no Kc by hand: it counts 0."',
+    ),
+]
+
+TOTALS = [
+    Result(
+        "largest_row_error",
+        "Largest error of a row",
+        Unit.VOLUME,
+        "Of the Ledger.",
+        "MAX({ledger:row_error.all})",
+    ),
+]

@@ -1,0 +1,82 @@
+"""What the house uses: lines of use, how many, how much each a day, and twelve monthly factors."""
+
+from budget.declarations import Column, Input
+from budget.units import Unit
+
+REFERENCE = [
+    Input("use", "Use", Unit.TEXT, "A use of water in the house."),
+    Input("per", "For each", Unit.TEXT, "What is counted."),
+    Input("amount", "Amount a day", Unit.FLOW, "For each that is counted."),
+    Input("source", "Source", Unit.TEXT, "Where the figure comes from."),
+]
+
+LIST = [
+    Input("use", "Use", Unit.TEXT, "A word of the table of uses, or your own with an amount.", ""),
+    Input("number", "How many", Unit.NUMBER, "People, or whatever is counted.", "", low="0", high="10000"),
+    Input(
+        "amount",
+        "Amount a day for each",
+        Unit.FLOW,
+        "Empty: from the table of uses.",
+        "",
+        low="0 L/day",
+        high="20000 L/day",
+    ),
+]
+
+MONTHLY_LIST = [
+    Input(
+        "factors",
+        "Factor",
+        Unit.NUMBER,
+        "Against the amount: 1 as written, 0 nobody there, 2 twice as much.",
+        "1",
+        low="0",
+        high="20",
+    ),
+]
+
+LINES = [
+    Column(
+        "use_row",
+        "Row in the table of uses",
+        Unit.COUNT,
+        "0 where the use is not in it.",
+        "IFERROR(MATCH({use}, {uses:use.all}, 0), 0)",
+    ),
+    Column(
+        "line_daily",
+        "A day, at factor 1",
+        Unit.FLOW,
+        "How many times how much.",
+        "IF(ISNUMBER({number}), {number}, 0)"
+        " * IF(ISNUMBER({amount}), {amount}, IF({use_row}>0, {uses:amount@use_row}, 0))",
+    ),
+    Column(
+        "unknown",
+        "Not known",
+        Unit.FLAG,
+        "1 where a line has a count but neither an amount nor a known use.",
+        "IF(AND(ISNUMBER({number}), NOT(ISNUMBER({amount})), {use_row}=0), 1, 0)",
+    ),
+]
+
+MONTHLY = [
+    Column(
+        "house_daily",
+        "Household, a day",
+        Unit.FLOW,
+        "Sum of the lines in the calendar month.",
+        "SUMPRODUCT({household:line_daily.all}, {household_months:factors.all})",
+    ),
+]
+
+COLUMNS = [
+    Column(
+        "house_need",
+        "Household need",
+        Unit.VOLUME,
+        "What the house uses in the month.",
+        "{days} * {household_daily:house_daily.each@month}",
+    ),
+]

@@ -1,0 +1,178 @@
+"""The pump: how deep it may draw, and what it gives in a day of runs and rests.
+
+Between runs the bore fills again: A ds/dt = Q − C s while the pump runs and A ds/dt = −C s while it rests, with s the
+drawdown, A the water in the bore per unit of depth, Q the pump's rate and C the inflow per unit of drawdown. The
+solutions give the minutes of a run from the restart level to the available drawdown, and of the rest back.
+"""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+
+INPUTS = [
+    Input(
+        "pump_rate",
+        "Pumping rate",
+        Unit.RATE,
+        "At the tank, by bucket and watch.",
+        low="0.2 L/min",
+        high="2000 L/min",
+    ),
+    Input(
+        "pump_intake",
+        "Depth of the intake",
+        Unit.LENGTH,
+        "From the ground to the foot valve or the pump's inlet.",
+        low="0.3 m",
+        high="60 m",
+    ),
+    Input(
+        "pump_submergence",
+        "Water kept over the intake",
+        Unit.LENGTH,
+        "So that it draws no air.",
+        "0.3 m",
+        low="0 m",
+        high="5 m",
+        source="common practice, no source",
+    ),
+    Input(
+        "pump_kind",
+        "Kind of pump",
+        Unit.TEXT,
+        "A suction pump stands above the water and can lift only so far; a submersible hangs in it.",
+        "suction",
+        choices=("suction", "submersible"),
+    ),
+    Input(
+        "pump_height",
+        "Pump above the ground at the well",
+        Unit.LENGTH,
+        "Negative in a pit.",
+        "0 m",
+        low="-6 m",
+        high="8 m",
+    ),
+    Input(
+        "pump_vapour_head",
+        "Vapour pressure of the water",
+        Unit.LENGTH,
+        "At 10 °C.",
+        "0.4 ft",
+        low="0 m",
+        high="1 m",
+        source="recalled",
+    ),
+    Input(
+        "pump_suction_allowance",
+        "Allowance for losses in suction",
+        Unit.LENGTH,
+        "Leaves 22 ft (6.7 m) of practical lift at sea level.",
+        "11.3 ft",
+        low="0 m",
+        high="10 m",
+        source="common practice, no source",
+    ),
+    Input(
+        "pump_restart",
+        "Restart when the drawdown is back to",
+        Unit.SHARE,
+        "Share of the available drawdown that is left when the pump may start again.",
+        "0.5",
+        low="0.05",
+        high="0.95",
+        source="common practice, no source",
+    ),
+    Input(
+        "pump_window",
+        "Hours a day in which the pump may switch",
+        Unit.HOURS,
+        "24 where a float or timer does it; fewer by hand.",
+        "24 hours",
+        low="0.25 hours",
+        high="24 hours",
+    ),
+    Input(
+        "pump_most_runs",
+        "Most runs a day",
+        Unit.COUNT,
+        "Each start heats the motor; see the pump's papers.",
+        "48",
+        low="1",
+        high="300",
+        source="common practice, no source",
+    ),
+]
+
+RESULTS = [
+    Result(
+        "atmospheric_head",
+        "Atmospheric head",
+        Unit.LENGTH,
+        "Height of water that the air's weight holds up at this elevation.",
+        "101325 / (1000 * 9.80665) * (1 - 0.0065 * site_elevation * metres_per_length / 288.15)^5.2559"
+        " / metres_per_length",
+        source="US Standard Atmosphere 1976",
+    ),
+    Result(
+        "suction_limit",
+        "Practical suction lift",
+        Unit.LENGTH,
+        "From the pump down to the lowest water it can lift.",
+        "MAX(0, atmospheric_head - pump_vapour_head - pump_suction_allowance)",
+    ),
+    Result(
+        "allowed_pumping_depth",
+        "Allowed pumping depth",
+        Unit.LENGTH,
+        "The water is never drawn deeper, measured from the ground.",
+        'IF(pump_kind="submersible", pump_intake - pump_submergence,'
+        " MIN(pump_intake - pump_submergence, suction_limit - pump_height))",
+    ),
+]
+
+COLUMNS = [
+    Column(
+        "draws_down",
+        "Draws down",
+        Unit.FLAG,
+        "1 where the pump outruns the well and must rest.",
+        "IF(AND({season_inflow}>0, {available_drawdown}>0,"
+        " ROUND(pump_rate - {season_inflow} * {available_drawdown}, 9)>0), 1, 0)",
+    ),
+    Column(
+        "run_minutes",
+        "Minutes of a run",
+        Unit.MINUTES,
+        "From the restart level down to the allowed depth.",
+        "IF({draws_down}=1, bore_storage / {season_inflow}"
+        " * LN((pump_rate - {season_inflow} * pump_restart * {available_drawdown})"
+        " / (pump_rate - {season_inflow} * {available_drawdown})), 0)",
+        source="A ds/dt = Q − C s",
+    ),
+    Column(
+        "rest_minutes",
+        "Minutes of rest",
+        Unit.MINUTES,
+        "Until the drawdown is back at the restart level.",
+        "IF({draws_down}=1, bore_storage / {season_inflow} * LN(1 / pump_restart), 0)",
+        source="A ds/dt = −C s",
+    ),
+    Column("run_take", "Taken in a run", Unit.VOLUME, "Rate times minutes.", "pump_rate * {run_minutes}"),
+    Column(
+        "runs_a_day",
+        "Runs a day",
+        Unit.NUMBER,
+        "As many as rest, window and motor allow; the well also rests outside the window.",
+        "IF({draws_down}=1, MIN(24 * 60 / ({run_minutes} + {rest_minutes}),"
+        " (pump_window * 60 + {rest_minutes}) / ({run_minutes} + {rest_minutes}), pump_most_runs), 0)",
+    ),
+    Column(
+        "daily_yield",
+        "Safe yield a day",
+        Unit.FLOW,
+        "What the well gives in a day without drawing air.",
+        "IF({draws_down}=1, MIN({runs_a_day} * {run_take}, pump_rate * pump_window * 60),"
+        " IF(OR({season_inflow}<=0, {available_drawdown}<=0), 0, pump_rate * pump_window * 60))",
+    ),
+    Column("well_yield", "Safe yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
+]

@@ -1,0 +1,131 @@
+"""The rain record by months: data, and the calendar that hangs on it.
+
+The monthly figures are sums and means of the daily record (`budget.record`); they are data, not formulas. Two warm-up
+years stand before the record, the first two years of it run once more, so that soil and water table do not remember
+their start.
+"""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+
+INPUTS = [
+    Input(
+        "rain_local_annual",
+        "Rain that falls at this place in a year",
+        Unit.DEPTH,
+        "If you know it: the whole record is scaled so that its mean year has this much. Empty: the record as it is.",
+        "",
+        low="50 mm",
+        high="8000 mm",
+    ),
+]
+
+DATA = [
+    Column("year", "Year", Unit.YEAR, "Calendar year."),
+    Column("month", "Month", Unit.MONTH, "Calendar month, 1 to 12."),
+    Column("days", "Days", Unit.COUNT, "Days of the month."),
+    Column("in_record", "In the record", Unit.FLAG, "0 in the two warm-up years, which count nowhere."),
+    Column("rain_recorded", "Rain recorded", Unit.DEPTH, "Rain and melted snow of the month, gaps filled."),
+    Column("tmax", "Mean daily high", Unit.TEMPERATURE, "Mean of the daily maxima."),
+    Column("tmin", "Mean daily low", Unit.TEMPERATURE, "Mean of the daily minima."),
+    Column(
+        "snow_share",
+        "Share as snow",
+        Unit.SHARE,
+        "Share of the precipitation that fell on days with a mean of 1 °C or less.",
+        source="after US Army Corps of Engineers, Snow Hydrology (1956); recalled",
+    ),
+    Column("degree_days", "Melt degree-days", Unit.DEGREE_DAYS, "Sum of the daily means above freezing."),
+    Column("wet_days", "Rain days", Unit.NUMBER, "Days with 1 mm or more."),
+    Column("rain_spells", "Rain spells", Unit.NUMBER, "Times that a dry day was followed by a rain day."),
+    Column("missing_days", "Days missing", Unit.COUNT, "Days without rain or temperature in the record."),
+    Column(
+        "filled",
+        "Filled",
+        Unit.FLAG,
+        "1 where too many days miss and the month takes the median of its calendar month.",
+        source="more than 5 days, or more than 3 in a row: WMO practice; recalled",
+    ),
+]
+
+CALENDAR = [
+    Column("first_day", "First day", Unit.DATE, "The month's first day.", "DATE({year}, {month}, 1)"),
+    Column(
+        "record_month",
+        "Month of the record",
+        Unit.MONTH,
+        "The calendar month, 0 in the warm-up years.",
+        "IF({in_record}=1, {month}, 0)",
+    ),
+    Column(
+        "position",
+        "Month of the plan year",
+        Unit.MONTH,
+        "1 in the month in which the plan year begins.",
+        "MOD({month} - first_month, 12) + 1",
+    ),
+    Column(
+        "plan_year",
+        "Plan year",
+        Unit.YEAR,
+        "Named by the calendar year in which it begins; 0 in the warm-up years.",
+        "IF({in_record}=1, {year} - IF({month} < first_month, 1, 0), 0)",
+    ),
+    Column(
+        "tmean",
+        "Mean temperature",
+        Unit.TEMPERATURE,
+        "Mean of high and low.",
+        "({tmax} + {tmin}) / 2",
+        source="FAO-56 eq. 9",
+    ),
+    Column(
+        "rain",
+        "Rain",
+        Unit.DEPTH,
+        "Rain at this place: the record, scaled where the site's own yearly rain is known.",
+        "{rain_recorded} * rain_scale",
+    ),
+]
+
+BY_CALENDAR_MONTH = [
+    Column(
+        "rain_mean",
+        "Rain recorded, mean",
+        Unit.DEPTH,
+        "Mean of the calendar month over the record.",
+        "SUMIF({ledger:record_month.all}, {month}, {ledger:rain_recorded.all})"
+        " / COUNTIF({ledger:record_month.all}, {month})",
+    ),
+    Column(
+        "tmax_mean",
+        "Daily high, mean",
+        Unit.TEMPERATURE,
+        "Mean over the record.",
+        "SUMIF({ledger:record_month.all}, {month}, {ledger:tmax.all}) / COUNTIF({ledger:record_month.all}, {month})",
+    ),
+    Column(
+        "tmin_mean",
+        "Daily low, mean",
+        Unit.TEMPERATURE,
+        "Mean over the record.",
+        "SUMIF({ledger:record_month.all}, {month}, {ledger:tmin.all}) / COUNTIF({ledger:record_month.all}, {month})",
+    ),
+]
+
+RESULTS = [
+    Result(
+        "recorded_annual",
+        "Rain of the mean year in the record",
+        Unit.DEPTH,
+        "Sum of the calendar months' means.",
+        "SUM({climate:rain_mean.all})",
+    ),
+    Result(
+        "rain_scale",
+        "Rain here to rain recorded",
+        Unit.NUMBER,
+        "1 where the site's own yearly rain is not given.",
+        "IF(AND(ISNUMBER(rain_local_annual), recorded_annual>0), rain_local_annual / recorded_annual, 1)",
+    ),
+]

@@ -1,0 +1,138 @@
+"""When the tank is in service: from the last frost of spring to the first of autumn, or all year."""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+
+INPUTS = [
+    Input(
+        "tank_in_service",
+        "Tank in service",
+        Unit.TEXT,
+        "Between the two dates below, drained for frost outside them; or all year.",
+        "",
+        choices=("between the dates", "all year"),
+        found="from the frost dates of the record",
+    ),
+    Input(
+        "tank_fill_from_month",
+        "Fill from, month",
+        Unit.MONTH,
+        "The tank may hold water from this day on.",
+        "",
+        low="1",
+        high="12",
+        found="from the frost dates of the record: hard frost after it in one year of ten",
+    ),
+    Input(
+        "tank_fill_from_day",
+        "Fill from, day",
+        Unit.DAY,
+        "The tank may hold water from this day on.",
+        "",
+        low="1",
+        high="31",
+        found="from the frost dates of the record",
+    ),
+    Input(
+        "tank_drain_by_month",
+        "Drain by, month",
+        Unit.MONTH,
+        "Last day on which the tank may hold water.",
+        "",
+        low="1",
+        high="12",
+        found="from the frost dates of the record: hard frost before it in one year of ten",
+    ),
+    Input(
+        "tank_drain_by_day",
+        "Drain by, day",
+        Unit.DAY,
+        "Last day on which the tank may hold water.",
+        "",
+        low="1",
+        high="31",
+        found="from the frost dates of the record",
+    ),
+    Input(
+        "tank_wettest_month",
+        "Plan year begins in, when in service all year",
+        Unit.MONTH,
+        "The calendar month in which the well yields most. Counts only where the tank is in service all year.",
+        "",
+        low="1",
+        high="12",
+        found="the calendar month of the largest mean daily yield",
+    ),
+]
+
+RESULTS = [
+    Result(
+        "first_month",
+        "First month of the plan year",
+        Unit.MONTH,
+        "The month that holds the day from which the tank is filled.",
+        'IF(tank_in_service="all year", tank_wettest_month, tank_fill_from_month)',
+    ),
+]
+
+COLUMNS = [
+    Column(
+        "service_from",
+        "Fill from",
+        Unit.DATE,
+        "In this calendar year.",
+        "DATE({year}, tank_fill_from_month, tank_fill_from_day)",
+    ),
+    Column(
+        "service_to",
+        "Drain by",
+        Unit.DATE,
+        "In this calendar year.",
+        "DATE({year}, tank_drain_by_month, tank_drain_by_day)",
+    ),
+    Column(
+        "opens_in_service",
+        "In service on the first",
+        Unit.FLAG,
+        "1 where the tank holds water on the month's first day.",
+        'IF(tank_in_service="all year", 1, IF({service_from}<={service_to},'
+        " IF(AND({first_day}>={service_from}, {first_day}<={service_to}), 1, 0),"
+        " IF(OR({first_day}>={service_from}, {first_day}<={service_to}), 1, 0)))",
+    ),
+    Column(
+        "days_in_service",
+        "Days in service",
+        Unit.COUNT,
+        "Days of the month on which the tank may hold water.",
+        'IF(tank_in_service="all year", {days}, IF({service_from}<={service_to},'
+        " MAX(0, MIN({service_to}, {first_day} + {days} - 1) - MAX({service_from}, {first_day}) + 1),"
+        " {days} - MAX(0, MIN({service_from} - 1, {first_day} + {days} - 1) - MAX({service_to} + 1, {first_day}) + 1)))",
+    ),
+    Column(
+        "service_share", "Share in service", Unit.SHARE, "Of the month's days.", "{days_in_service} / {days}"
+    ),
+    Column(
+        "goes_out",
+        "Goes out of service",
+        Unit.FLAG,
+        "1 in the month in which the tank is drained.",
+        'IF(OR(tank_in_service="all year", {days_in_service}=0), 0, IF({service_from}<={service_to},'
+        " IF(AND({first_day} + {days}>={service_from}, {first_day} + {days}<={service_to}), 0, 1),"
+        " IF(OR({first_day} + {days}>=DATE(YEAR({first_day} + {days}), tank_fill_from_month, tank_fill_from_day),"
+        " {first_day} + {days}<=DATE(YEAR({first_day} + {days}), tank_drain_by_month, tank_drain_by_day)), 0, 1)))",
+    ),
+    Column(
+        "first_service_day",
+        "First day in service",
+        Unit.DATE,
+        "Of the month.",
+        "IF({opens_in_service}=1, {first_day}, {service_from})",
+    ),
+    Column(
+        "last_service_day",
+        "Last day in service",
+        Unit.DATE,
+        "Of the month.",
+        "IF({goes_out}=1, {service_to}, {first_day} + {days} - 1)",
+    ),
+]

@@ -1,0 +1,101 @@
+"""The dug well: bore, bottom, and how fast water enters as it is drawn down."""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+
+INPUTS = [
+    Input(
+        "well_bore",
+        "Inside diameter of the well",
+        Unit.LENGTH,
+        "Of the lining, inside.",
+        low="0.08 m",
+        high="6 m",
+    ),
+    Input(
+        "well_depth",
+        "Depth of the well",
+        Unit.LENGTH,
+        "From the ground to the bottom.",
+        low="1 m",
+        high="60 m",
+    ),
+    Input(
+        "well_inflow",
+        "Inflow per unit of drawdown",
+        Unit.INFLOW,
+        "How fast water enters for each unit that the water is drawn below its rest level (specific capacity).",
+        low="0 L/min/m",
+        high="2000 L/min/m",
+    ),
+    Input(
+        "well_water_enters",
+        "Water enters through the",
+        Unit.TEXT,
+        "Through the walls the inflow falls with the standing water; walls is the careful answer where unknown.",
+        "walls",
+        choices=("walls", "bottom"),
+    ),
+    Input(
+        "well_depth_at_test",
+        "Depth to water when the inflow was measured",
+        Unit.LENGTH,
+        "At rest, before pumping. Empty: the wet-season depth, the careful answer. Counts only for walls.",
+        "",
+        low="0 m",
+        high="60 m",
+    ),
+    Input(
+        "well_sustained_share",
+        "Share of the inflow kept through a season",
+        Unit.SHARE,
+        "A short test flatters a long dry season.",
+        "0.5",
+        low="0.05",
+        high="1",
+        source="common practice, no source",
+    ),
+]
+
+RESULTS = [
+    Result(
+        "bore_storage",
+        "Water in the bore",
+        Unit.PER_VOLUME_LENGTH,
+        "Per unit of depth.",
+        "PI() / 4 * well_bore^2 * volume_per_cube",
+        source="geometry; MIL-HDBK-1164 Table 1 agrees",
+    ),
+    Result(
+        "column_at_test",
+        "Water standing at the test",
+        Unit.LENGTH,
+        "From the bottom to the rest level.",
+        "MAX(0, well_depth - IF(ISNUMBER(well_depth_at_test), well_depth_at_test, well_winter_depth))",
+    ),
+]
+
+COLUMNS = [
+    Column(
+        "water_column",
+        "Water standing",
+        Unit.LENGTH,
+        "From the bottom to the rest level.",
+        "MAX(0, well_depth - {depth_to_water})",
+    ),
+    Column(
+        "season_inflow",
+        "Inflow, sustained",
+        Unit.INFLOW,
+        "Per unit of drawdown, through the season.",
+        'well_sustained_share * well_inflow * IF(AND(well_water_enters="walls", column_at_test>0),'
+        " MIN(1, {water_column} / column_at_test), 1)",
+    ),
+    Column(
+        "available_drawdown",
+        "Available drawdown",
+        Unit.LENGTH,
+        "From the rest level down to the allowed pumping depth.",
+        "MAX(0, allowed_pumping_depth - {depth_to_water})",
+    ),
+]

@@ -1,0 +1,112 @@
+"""Native charts of the book, drawn from a year's months.
+
+Axis titles carry units; lines differ in dash and columns in depth of colour, so that grey print keeps them apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from openpyxl.chart import BarChart, LineChart, Reference, Series
+from openpyxl.chart._chart import ChartBase
+from openpyxl.chart.data_source import AxDataSource, StrRef
+from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.chart.text import RichText
+from openpyxl.drawing.line import LineProperties
+from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties
+from openpyxl.utils import get_column_letter
+
+from budget.workbook.formulas import Placement, quoted
+from budget.workbook.page import Page
+from budget.workbook.styles import LINE
+
+DASHES = ("solid", "dash", "sysDot")
+
+
+def lines(page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str]) -> ChartBase:
+    """A line for each of the columns `keys` of a year's table."""
+    chart = LineChart()
+    placement = page.book.directory.placements[table]
+    for index, (key, colour) in enumerate(zip(keys, colours, strict=True)):
+        chart.series.append(_line(page, placement, key, colour, DASHES[index % len(DASHES)]))
+    _dress(page, chart, title, placement, keys[0])
+    return chart
+
+
+def columns_and_line(
+    page: Page,
+    title: str,
+    table: str,
+    keys: Sequence[str],
+    colours: Sequence[str],
+    line_key: str,
+    line_colour: str,
+) -> ChartBase:
+    """Stacked columns for `keys` and a line for `line_key`, of a year's table."""
+    placement = page.book.directory.placements[table]
+    chart = BarChart()
+    chart.type, chart.grouping, chart.overlap, chart.gapWidth = "col", "stacked", 100, 60
+    for key, colour in zip(keys, colours, strict=True):
+        series = _series(page, placement, key)
+        series.graphicalProperties = GraphicalProperties(solidFill=colour)
+        chart.series.append(series)
+    line = LineChart()
+    line.series.append(_line(page, placement, line_key, line_colour, "solid"))
+    _dress(page, chart, title, placement, keys[0])
+    chart += line
+    return chart
+
+
+def _series(page: Page, placement: Placement, key: str) -> Series:
+    row, first = placement.cell(key, 0, 0)
+    _, last = placement.cell(key, 0, placement.table.rows.size - 1)
+    sheet = page.book.workbook[placement.sheet]
+    values = Reference(sheet, min_col=first, max_col=last, min_row=row, max_row=row)
+    series = Series(values, title=placement.table.column(key).title)
+    label_row, _ = placement.cell("month_label", 0, 0)
+    names = f"{quoted(placement.sheet)}!${get_column_letter(first)}${label_row}:${get_column_letter(last)}${label_row}"
+    series.cat = AxDataSource(strRef=StrRef(names))
+    return series
+
+
+def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) -> Series:
+    series = _series(page, placement, key)
+    series.graphicalProperties = GraphicalProperties(
+        ln=LineProperties(solidFill=colour, prstDash=dash, w=28000)
+    )
+    series.marker.symbol = "none"
+    series.smooth = False
+    return series
+
+
+def _dress(page: Page, chart: BarChart | LineChart, title: str, placement: Placement, key: str) -> None:
+    unit = placement.table.column(key).unit.label(page.book.system)
+    chart.title = title
+    chart.title.overlay = False
+    chart.title.tx.rich.paragraphs[0].pPr = ParagraphProperties(defRPr=CharacterProperties(sz=1200, b=True))
+    for run in chart.title.tx.rich.paragraphs[0].r or []:
+        run.rPr = CharacterProperties(sz=1200, b=True)
+    chart.legend.position = "b"
+    chart.legend.overlay = False
+    chart.roundedCorners = False
+    chart.visible_cells_only = False
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.title = "Month of the plan year"
+    chart.y_axis.title = unit
+    chart.y_axis.number_format = "#,##0"
+    chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=LINE, w=6000))
+    small = RichText(
+        p=[
+            Paragraph(
+                pPr=ParagraphProperties(defRPr=CharacterProperties(sz=800)),
+                endParaRPr=CharacterProperties(sz=800),
+            )
+        ]
+    )
+    small.bodyPr.rot = -2700000
+    chart.x_axis.txPr = small
+    chart.width, chart.height = 16.5, 9.5
+    chart.layout = Layout(
+        manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.12, y=0.14, w=0.85, h=0.56)
+    )

@@ -1,0 +1,241 @@
+"""The calculator: evaluates the workbook outside any spreadsheet program.
+
+ironcalc is imported here only. It is given an evaluation copy: the same cells in the plainest file that holds them,
+repeated formulas written once as shared ones, because its load time is the parsing of formulas. The copy is never
+shipped. ironcalc's own panics derive from BaseException and are caught here.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import zipfile
+from collections.abc import Iterable
+from pathlib import Path
+from xml.sax.saxutils import escape
+
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.formula import ArrayFormula
+
+from budget.errors import ModelError
+from budget.workbook.page import Book, CellKey, Owner
+
+Computed = float | str | bool | None
+
+_HEAD = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
+_MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+_RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+_PACKAGE = "http://schemas.openxmlformats.org/package/2006"
+_STYLES = (
+    f'<styleSheet xmlns="{_MAIN}"><numFmts count="0"/><fonts count="1"><font><sz val="11"/><name val="Arial"/></font></fonts>'
+    '<fills count="1"><fill><patternFill patternType="none"/></fill></fills><borders count="1"><border/></borders>'
+    '<cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="1"><xf/></cellXfs>'
+    '<cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles></styleSheet>'
+)
+
+
+class Model:
+    """A workbook that has been loaded into the engine."""
+
+    def __init__(self, book: Book, needed: Iterable[str] | None = None) -> None:
+        """Load the book; `needed`: only the formulas that these results rest on. Raises ModelError where it cannot."""
+        self._book = book
+        self._sheets = {name: index for index, name in enumerate(book.workbook.sheetnames)}
+        owners = None if needed is None else upstream(book, needed)
+        with tempfile.TemporaryDirectory(prefix="water-budget-") as folder:
+            path = Path(folder) / "evaluation.xlsx"
+            path.write_bytes(evaluation_copy(book, owners))
+            self._model = _load(path)
+
+    def set(self, name: str, value: float | str) -> None:
+        """Put a value into the cell of that defined name; call `evaluate` afterwards."""
+        self.set_cell(self._book.directory.names[name], value)
+
+    def set_cell(self, where: CellKey, value: float | str) -> None:
+        """Put a value into a cell."""
+        sheet, row, column = where
+        if isinstance(value, str):
+            self._model.update_cell_with_text(self._sheets[sheet], row, column, value)
+        else:
+            self._model.update_cell_with_number(self._sheets[sheet], row, column, float(value))
+
+    def clear_cell(self, where: CellKey) -> None:
+        """Empty a cell."""
+        sheet, row, column = where
+        self._model.clear_cell_contents(self._sheets[sheet], row, column)
+
+    def evaluate(self) -> None:
+        """Compute every formula. Raises ModelError where the engine fails."""
+        try:
+            self._model.evaluate()
+        except BaseException as error:
+            _raise(error)
+
+    def value(self, name: str) -> Computed:
+        """The value of the cell of that defined name."""
+        return self.cell(self._book.directory.names[name])
+
+    def number(self, name: str) -> float:
+        """The value of that name as a number. Raises ModelError where it is none."""
+        value = self.value(name)
+        if isinstance(value, str) or value is None:
+            raise ModelError(f"{name} holds {value!r}, not a number")
+        return float(value)
+
+    def cell(self, where: CellKey) -> Computed:
+        """The value of a cell."""
+        sheet, row, column = where
+        value: Computed = self._model.get_cell_value(self._sheets[sheet], row, column)
+        return value
+
+    def computed(self) -> dict[CellKey, Computed]:
+        """The value of every formula of the book."""
+        return {where: self.cell(where) for where in self._book.owners}
+
+
+def _load(path: Path):  # type: ignore[no-untyped-def]  # ironcalc carries no types
+    import ironcalc
+
+    try:
+        return ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    except BaseException as error:
+        _raise(error)
+
+
+def _raise(error: BaseException) -> None:
+    """Turn the engine's errors and panics into ModelError; let a person's interrupt through."""
+    if isinstance(error, (KeyboardInterrupt, SystemExit)):
+        raise error
+    raise ModelError(f"the workbook cannot be computed: {error}") from error
+
+
+def upstream(book: Book, names: Iterable[str]) -> set[Owner]:
+    """Everything that these results read, directly or through others."""
+    found: set[Owner] = set()
+    waiting: list[Owner] = list(names)
+    while waiting:
+        owner = waiting.pop()
+        if owner not in found:
+            found.add(owner)
+            waiting.extend(book.reads.get(owner, ()))
+    return found
+
+
+def evaluation_copy(book: Book, owners: set[Owner] | None = None) -> bytes:
+    """The book's cells in the plainest xlsx file, with shared formulas; `owners`: only these columns' formulas."""
+    workbook = book.workbook
+    names = workbook.sheetnames
+    shared = _shared_runs(book)
+    parts = {
+        "[Content_Types].xml": _content_types(len(names)),
+        "_rels/.rels": _relations([("officeDocument", "xl/workbook.xml")]),
+        "xl/workbook.xml": _workbook_xml(book),
+        "xl/_rels/workbook.xml.rels": _relations(
+            [("worksheet", f"worksheets/sheet{i + 1}.xml") for i in range(len(names))]
+            + [("styles", "styles.xml")]
+        ),
+        "xl/styles.xml": _HEAD + _STYLES,
+    }
+    for index, name in enumerate(names):
+        parts[f"xl/worksheets/sheet{index + 1}.xml"] = _sheet_xml(book, name, shared, owners)
+    target = tempfile.SpooledTemporaryFile()
+    with zipfile.ZipFile(target, "w", zipfile.ZIP_STORED) as archive:
+        for part, text in parts.items():
+            archive.writestr(part, text)
+    target.seek(0)
+    return target.read()
+
+
+def _shared_runs(book: Book) -> dict[tuple[str, int], dict[int, tuple[int, str | None]]]:
+    """For each sheet and column: row → number of its shared formula, and its range in the row that writes it."""
+    found: dict[tuple[str, int], dict[int, tuple[int, str | None]]] = {}
+    for number, run in enumerate(book.runs):
+        letter = get_column_letter(run.column)
+        rows = found.setdefault((run.sheet, run.column), {})
+        for row in range(run.first_row, run.last_row + 1):
+            whole = f"{letter}{run.first_row}:{letter}{run.last_row}" if row == run.first_row else None
+            rows[row] = (number, whole)
+    return found
+
+
+def _sheet_xml(
+    book: Book,
+    name: str,
+    shared: dict[tuple[str, int], dict[int, tuple[int, str | None]]],
+    owners: set[Owner] | None,
+) -> str:
+    rows: dict[int, list[tuple[int, str]]] = {}
+    letters: dict[int, str] = {}
+    for (row, column), cell in book.workbook[name]._cells.items():  # type: ignore[union-attr]
+        value = cell._value
+        if value is None:
+            continue
+        owner = book.owners.get((name, row, column))
+        if owner is not None and owners is not None and owner not in owners:
+            continue
+        if column not in letters:
+            letters[column] = get_column_letter(column)
+        where = f"{letters[column]}{row}"
+        rows.setdefault(row, []).append(
+            (column, _cell_xml(where, value, owner, shared.get((name, column)), row))
+        )
+    body = "".join(
+        f'<row r="{row}">{"".join(text for _, text in sorted(rows[row]))}</row>' for row in sorted(rows)
+    )
+    return f'{_HEAD}<worksheet xmlns="{_MAIN}"><sheetData>{body}</sheetData></worksheet>'
+
+
+def _cell_xml(
+    where: str, value: object, owner: Owner | None, runs: dict[int, tuple[int, str | None]] | None, row: int
+) -> str:
+    if isinstance(value, ArrayFormula):
+        text = str(value.text).removeprefix("=")
+        return f'<c r="{where}"><f t="array" ref="{where}">{escape(text)}</f><v>0</v></c>'
+    if owner is not None:
+        text = escape(str(value)[1:])
+        if runs is None or row not in runs:
+            return f'<c r="{where}"><f>{text}</f><v>0</v></c>'
+        number, whole = runs[row]
+        if whole is None:
+            return f'<c r="{where}"><f t="shared" si="{number}"/><v>0</v></c>'
+        return f'<c r="{where}"><f t="shared" si="{number}" ref="{whole}">{text}</f><v>0</v></c>'
+    if isinstance(value, str):
+        return f'<c r="{where}" t="inlineStr"><is><t xml:space="preserve">{escape(value)}</t></is></c>'
+    return f'<c r="{where}"><v>{value!r}</v></c>'
+
+
+def _workbook_xml(book: Book) -> str:
+    sheets = "".join(
+        f'<sheet name="{escape(name)}" sheetId="{i + 1}" r:id="rId{i + 1}"/>'
+        for i, name in enumerate(book.workbook.sheetnames)
+    )
+    names = "".join(
+        f'<definedName name="{name}">{escape(str(defined.attr_text))}</definedName>'
+        for name, defined in book.workbook.defined_names.items()
+    )
+    return (
+        f'{_HEAD}<workbook xmlns="{_MAIN}" xmlns:r="{_RELATIONS}"><sheets>{sheets}</sheets>'
+        f"<definedNames>{names}</definedNames></workbook>"
+    )
+
+
+def _relations(targets: list[tuple[str, str]]) -> str:
+    items = "".join(
+        f'<Relationship Id="rId{i + 1}" Type="{_RELATIONS}/{kind}" Target="{target}"/>'
+        for i, (kind, target) in enumerate(targets)
+    )
+    return f'{_HEAD}<Relationships xmlns="{_PACKAGE}/relationships">{items}</Relationships>'
+
+
+def _content_types(sheets: int) -> str:
+    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml"
+    overrides = "".join(
+        f'<Override PartName="/xl/worksheets/sheet{i + 1}.xml" ContentType="{kind}.worksheet+xml"/>'
+        for i in range(sheets)
+    )
+    return (
+        f'{_HEAD}<Types xmlns="{_PACKAGE}/content-types">'
+        '<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>'
+        '<Default Extension="xml" ContentType="application/xml"/>'
+        f'<Override PartName="/xl/workbook.xml" ContentType="{kind}.sheet.main+xml"/>'
+        f'<Override PartName="/xl/styles.xml" ContentType="{kind}.styles+xml"/>{overrides}</Types>'
+    )

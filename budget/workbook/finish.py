@@ -1,0 +1,207 @@
+"""The finishing step: values beside every formula and in the charts, the same bytes every time, one rename.
+
+openpyxl writes formulas without values; previews, phones, protected view and pandas would show nothing. The step takes
+the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, and packs it
+with fixed dates. A program that recalculates on loading gets the same numbers.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import shutil
+import tempfile
+import zipfile
+from collections.abc import Mapping
+from datetime import datetime
+from pathlib import Path
+from xml.sax.saxutils import escape, unescape
+
+from openpyxl.utils import range_boundaries
+
+from budget.errors import Fault, ModelError, OutputFault
+from budget.workbook.engine import Computed
+from budget.workbook.page import Book, CellKey
+
+# The oldest date that a zip archive can hold: the file's bytes then depend on its content alone.
+_DATE = (1980, 1, 1, 0, 0, 0)
+_DOCUMENT_DATE = "2000-01-01T00:00:00Z"
+# LibreOffice recalculates on loading unless the name is that of one program; so the book is computed afresh.
+_APPLICATION = "water-budget"
+
+_FORMULA_CELL = re.compile(
+    r'<c r="([A-Z]+)(\d+)"([^>]*)>(<f\b[^>]*>.*?</f>|<f\b[^>]*/>)<v\s*/?>(?:</v>)?</c>', re.DOTALL
+)
+_EMPTY_NUMBER = re.compile(r'(<c r="[A-Z]+\d+"[^>]*?) t="n"( ?/>)')
+_CHART_REFERENCE = re.compile(
+    r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f></(?:c:)?(?:num|str)Ref>", re.DOTALL
+)
+
+
+def write_book(
+    book: Book, values: Mapping[CellKey, Computed], path: Path, alternatives: Mapping[str, str]
+) -> Path | None:
+    """Finish the book and put it at `path`, in one rename; a book that stood there is kept beside it, dated.
+
+    `values` holds every formula's value; `alternatives` the alternative text of each chart by its title. Returns the
+    path of the copy that was kept, None where nothing stood there. Raises ModelError where a value is missing or is an
+    error, OutputFault where the file cannot be written.
+    """
+    if path.suffix.lower() != ".xlsx":
+        raise OutputFault([Fault(str(path), f"ends in '{path.suffix}'", "a name that ends in .xlsx")])
+    content = finished(book, values, alternatives)
+    try:
+        if path.is_dir():
+            raise OutputFault([Fault(str(path), "is a folder", "a file")])
+        kept = _keep(path) if path.exists() else None
+        handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            os.chmod(name, 0o644)
+            os.replace(name, path)
+        except BaseException:
+            os.unlink(name)
+            raise
+    except OSError as error:
+        found = f"cannot be written: {error.strerror or error}"
+        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
+    return kept
+
+
+def _keep(path: Path) -> Path:
+    """Copy the book that stands there, with its date, and never over another copy."""
+    changed = datetime.fromtimestamp(path.stat().st_mtime)
+    stem = f"{path.stem} {changed:%Y-%m-%d %H%M%S}"
+    copy, number = path.with_name(f"{stem}{path.suffix}"), 2
+    while copy.exists():
+        copy, number = path.with_name(f"{stem} {number}{path.suffix}"), number + 1
+    shutil.copy2(path, copy)
+    return copy
+
+
+def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mapping[str, str]) -> bytes:
+    """The bytes of the finished xlsx file."""
+    _refuse_errors(book, values)
+    raw = io.BytesIO()
+    book.workbook.save(raw)
+    titles = book.workbook.sheetnames
+    target = io.BytesIO()
+    with zipfile.ZipFile(raw) as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
+        for part in source.namelist():
+            text = source.read(part)
+            match = re.fullmatch(r"xl/worksheets/sheet(\d+)\.xml", part)
+            if match:
+                text = _with_values(text.decode(), titles[int(match[1]) - 1], book, values).encode()
+            elif part.startswith("xl/charts/chart"):
+                text = _with_cache(text.decode(), book, values).encode()
+            elif part.startswith("xl/drawings/drawing"):
+                text = _with_alternatives(text.decode(), source, part, alternatives).encode()
+            elif part == "docProps/app.xml":
+                text = re.sub(
+                    r"<Application>.*?</Application>",
+                    f"<Application>{_APPLICATION}</Application>",
+                    text.decode(),
+                ).encode()
+            elif part == "docProps/core.xml":
+                text = re.sub(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", _DOCUMENT_DATE, text.decode()).encode()
+            entry = zipfile.ZipInfo(part, _DATE)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o600 << 16
+            archive.writestr(entry, text)
+    return target.getvalue()
+
+
+def _refuse_errors(book: Book, values: Mapping[CellKey, Computed]) -> None:
+    for where, owner in book.owners.items():
+        value = values.get(where)
+        if isinstance(value, str) and value.startswith("#") and re.fullmatch(r"#[A-Z/0!?]+.*", value):
+            sheet, row, column = where
+            raise ModelError(f"{owner} on {sheet}, row {row}, column {column}, evaluates to {value}")
+
+
+def _with_values(xml: str, sheet: str, book: Book, values: Mapping[CellKey, Computed]) -> str:
+    """The sheet with a value beside every formula. Raises ModelError where one has none."""
+    columns: dict[str, int] = {}
+    count = 0
+
+    def put(match: re.Match[str]) -> str:
+        nonlocal count
+        letters, row, attributes, formula = match.groups()
+        if letters not in columns:
+            columns[letters] = range_boundaries(f"{letters}1")[0]  # type: ignore[assignment]
+        count += 1
+        kind, value = _cached(values[(sheet, int(row), columns[letters])])
+        return (
+            f'<c r="{letters}{row}"{re.sub(r" t=.[a-z]+.", "", attributes)}{kind}>{formula}<v>{value}</v></c>'
+        )
+
+    filled = _FORMULA_CELL.sub(put, xml)
+    expected = sum(1 for where in book.owners if where[0] == sheet)
+    if count != expected:
+        raise ModelError(f"{sheet}: {count} of {expected} formulas got a value")
+    return _EMPTY_NUMBER.sub(r"\1\2", filled)
+
+
+def _cached(value: Computed) -> tuple[str, str]:
+    """The type attribute and the text of a cached value."""
+    if value is None or isinstance(value, str):
+        return ' t="str"', escape(value or "")
+    if isinstance(value, bool):
+        return ' t="b"', "1" if value else "0"
+    return "", str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)
+
+
+def _with_cache(xml: str, book: Book, values: Mapping[CellKey, Computed]) -> str:
+    """The chart with the values of its ranges in it."""
+
+    def put(match: re.Match[str]) -> str:
+        kind, reference = match.groups()
+        points = _range_values(unescape(reference), book, values)
+        items = "".join(
+            f'<c:pt idx="{i}"><c:v>{escape(str(v))}</c:v></c:pt>'
+            for i, v in enumerate(points)
+            if v not in (None, "")
+        )
+        code = "<c:formatCode>General</c:formatCode>" if kind == "num" else ""
+        cache = f'<c:{kind}Cache>{code}<c:ptCount val="{len(points)}"/>{items}</c:{kind}Cache>'
+        prefixed = f"<c:{kind}Ref><c:f>{reference}</c:f>{cache}</c:{kind}Ref>"
+        return prefixed if "<c:chart" in xml else prefixed.replace("<c:", "<").replace("</c:", "</")
+
+    return _CHART_REFERENCE.sub(put, xml)
+
+
+def _range_values(reference: str, book: Book, values: Mapping[CellKey, Computed]) -> list[Computed]:
+    sheet, cells = reference.rsplit("!", 1)
+    sheet = sheet.strip("'").replace("''", "'")
+    left, top, right, bottom = range_boundaries(cells)
+    found: list[Computed] = []
+    for row in range(int(top or 1), int(bottom or 1) + 1):
+        for column in range(int(left or 1), int(right or 1) + 1):
+            where = (sheet, row, column)
+            found.append(
+                values[where] if where in book.owners else book.workbook[sheet].cell(row, column).value
+            )
+    return found
+
+
+def _with_alternatives(xml: str, source: zipfile.ZipFile, part: str, alternatives: Mapping[str, str]) -> str:
+    """The drawing with each chart's alternative text, found through the chart's title."""
+    relations = source.read(part.replace("drawings/", "drawings/_rels/") + ".rels").decode()
+    targets = {}
+    for relation in re.findall(r"<Relationship\b[^>]*>", relations):
+        attributes = dict(re.findall(r'(\w+)="([^"]*)"', relation))
+        targets[attributes["Id"]] = attributes["Target"].lstrip("/")
+    frames = re.split(r"(?=<(?:xdr:)?graphicFrame\b)", xml)
+    for index, frame in enumerate(frames):
+        match = re.search(r'r:id="(rId\d+)"', frame)
+        if match is None or "graphicFrame" not in frame:
+            continue
+        chart = source.read(targets[match[1]]).decode()
+        title = unescape("".join(re.findall(r"<(?:a:)?t>(.*?)</(?:a:)?t>", chart.split("plotArea")[0])))
+        if title not in alternatives:
+            raise ModelError(f"the chart '{title}' has no alternative text")
+        text = escape(alternatives[title], {'"': "&quot;"})
+        frames[index] = re.sub(r"(<(?:xdr:)?cNvPr\b[^>]*?)\s*/>", rf'\1 descr="{text}"/>', frame, count=1)
+    return "".join(frames)

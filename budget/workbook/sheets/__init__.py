@@ -1,0 +1,43 @@
+"""The sheets, one module each: who reads it, what stands on it, and `write`, a list of calls.
+
+Tab colours go by use: every year, set once, working.
+"""
+
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import Book
+from budget.workbook.sheets import (
+    answers_sheet,
+    cautions_sheet,
+    climate_sheet,
+    garden_sheet,
+    household_sheet,
+    ledger_sheet,
+    plan_year_sheet,
+    read_first_sheet,
+    sources_sheet,
+    storage_sheet,
+    well_sheet,
+    years_sheet,
+)
+
+IN_ORDER = (
+    read_first_sheet,
+    answers_sheet,
+    household_sheet,
+    garden_sheet,
+    well_sheet,
+    storage_sheet,
+    climate_sheet,
+    plan_year_sheet,
+    years_sheet,
+    ledger_sheet,
+    cautions_sheet,
+    sources_sheet,
+)
+
+
+def write_sheets(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out every sheet in the order of the tabs, then write all formulas."""
+    for sheet in IN_ORDER:
+        sheet.write(book, tables, material)
+    book.write_formulas()

@@ -1,0 +1,46 @@
+"""Answers: the sheet that a family reads. What to do, by when, and what happens in a dry year."""
+
+from budget.declarations import Result
+from budget.units import Unit
+from budget.water import answers, checks, years
+from budget.workbook.applications import Material, Tables
+from budget.workbook.charts import columns_and_line, lines
+from budget.workbook.page import Book
+from budget.workbook.styles import EARTH, LEAF, RUST, WATER
+
+TANK_CHART = "Tank level and required level in the planning year"
+DEMAND_CHART = "Demand and well yield in the planning year"
+ALTERNATIVES = {
+    TANK_CHART: "Lines by month: what the tank holds at each month's end, and the level the house requires by then.",
+    DEMAND_CHART: "Columns by month: household and garden demand stacked; a line: the safe yield of the well.",
+}
+
+WARNINGS = Result(
+    "warnings",
+    "Warnings",
+    Unit.TEXT,
+    "Everything that the checks below say.",
+    " & ".join(f'IF({check.name}="", "", {check.name} & "  ")' for check in checks.RESULTS),
+)
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EARTH)
+    page.widths(B=36, C=11, D=27, E=27, F=70)
+    page.note = page.edge = 6
+    page.inputs(years.INPUTS, material.values)
+    page.sentences(answers.RESULTS, "sentence")
+    page.sentences([WARNINGS], "warning", height=44)
+    page.row += 1
+    page.table(tables.answers)
+    page.row += 1
+    levels, colours = ("stored", "required_at_end"), (WATER, RUST)
+    page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours), "B")
+    needs, shades = ("house_need", "garden_need"), (EARTH, LEAF)
+    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER), "E")
+    page.row += 19
+    page.heading("Checks: a sentence stands where something needs a look")
+    page.results(checks.TOTALS)
+    page.results(checks.RESULTS, "warning")
+    page.print_setup("portrait")

@@ -1,0 +1,72 @@
+"""Cautions: what can hurt people or pump, before the hand is on it."""
+
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import Book
+from budget.workbook.styles import RUST
+
+FIRST = (
+    "Local codes, permits and licensed practice come first: well drillers, electricians, plumbers, engineers and the"
+    " health office know what holds where you live. This book is an estimate to plan by, not a design."
+)
+CAUTIONS = (
+    (
+        "Pump",
+        "A pump that draws air runs hot, loses its prime and can burn out. Fit a low-level cut-off, and set it above"
+        " the intake by at least the water that the Well sheet keeps over it.",
+    ),
+    (
+        "Power",
+        "Cut and lock the power before you touch pump, wiring or pressure switch. Water and electricity kill: leave"
+        " wiring to a licensed electrician.",
+    ),
+    (
+        "Dug well",
+        "Never enter a dug well, not even for a moment: the air in it can be short of oxygen or foul, and walls"
+        " fall. People die going in to help. Call those who have the gear.",
+    ),
+    ("Covers", "Keep well, tank and cistern covered and locked. A child drowns in little water."),
+    (
+        "Drinking water",
+        "Have the water tested each year, and after the well ran dry, was opened or was flooded. Disinfect"
+        " before you drink from it again.",
+    ),
+    (
+        "Standing water",
+        "Water that stands for months loses its chlorine and warms: keep the tank dark and closed, and test"
+        " before it goes into the house.",
+    ),
+    (
+        "Hauled water",
+        "Take drinking water only from a haulier with a potable-rated truck, and fill through an air gap, so"
+        " that nothing can run back.",
+    ),
+    (
+        "Tank",
+        "Use a tank rated for drinking water. Empty it before hard frost unless its maker says that it may freeze.",
+    ),
+    (
+        "Base",
+        "Water is heavy. A base on fresh or loose fill settles: compact in layers, ask the building office, and have"
+        " large or raised tanks looked at by an engineer.",
+    ),
+    (
+        "Overflow",
+        "Lead the overflow away from the base and from the well; water at the footing undermines it.",
+    ),
+    ("Law", "Wells, ponds, roofs and streams may need permits or water rights. Ask before you pump more."),
+)
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page("Cautions", "Cautions", "Before you touch pump, well or tank.", RUST)
+    page.widths(B=22, C=3, D=3, E=110)
+    page.edge = page.note
+    page.paragraph(FIRST, "caution")
+    page.row += 1
+    for title, text in CAUTIONS:
+        page.put(page.row, 2, title, "label")
+        page.put(page.row, page.note, text, "text")
+        page.fit_height(page.row, {page.note: text})
+        page.row += 1
+    page.print_setup("portrait")

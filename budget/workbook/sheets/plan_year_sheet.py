@@ -1,0 +1,26 @@
+"""Plan year: the year that is planned for and the middle year, month by month. For those who want to see why."""
+
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import Book
+from budget.workbook.styles import LEAF
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page(
+        "Plan year", "Plan year", "The planning year of the record lived again with today's inputs.", LEAF
+    )
+    page.widths(B=34, C=13, D=11, **{letter: 11 for letter in "EFGHIJKLMNOP"}, Q=11, R=70)
+    page.edge = 18
+    page.heading("The planning year")
+    plan = page.table(tables.plan)
+    page.heading("Its garden, zone by zone")
+    page.table(tables.plan_garden, labels=("Month", tables.plan.rows.labels))
+    page.heading("A middle year")
+    page.table(tables.middle)
+    page.heading("Its garden, zone by zone")
+    page.table(tables.middle_garden, labels=("Month", tables.middle.rows.labels))
+    page.heading("Workings of Answers")
+    page.table(tables.answer_workings)
+    page.freeze(plan, columns=2)
+    page.print_setup("landscape")

@@ -1,0 +1,48 @@
+"""Sources: every method and constant with its source, the factors of the units, and what the model leaves out."""
+
+from dataclasses import fields
+
+from budget.declarations import Column, Input, Table
+from budget.units import FACTORS
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import LABEL, Book
+from budget.workbook.styles import LEAF
+
+LEFT_OUT = (
+    "Pumping does not lower the water table itself: the well draws only from what stands and enters.",
+    "The inflow does not fall within a month; the sustained share stands for a whole dry season.",
+    "A month is a month: dates are told to its third, because more would be false.",
+    "Rain is that of the record, not that of next year. Planning for a dry year is a choice of odds, not a forecast.",
+    "'Common practice, no source' and 'recalled' mean just that.",
+)
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page(
+        "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", LEAF
+    )
+    page.widths(B=52, C=12, D=16, E=90)
+    page.edge = page.note
+    page.heading("What the model leaves out")
+    for sentence in LEFT_OUT:
+        page.paragraph(sentence)
+    page.heading("Methods and constants")
+    for title, source in _sources(book, tables):
+        page.put(page.row, LABEL, title, "label")
+        page.put(page.row, page.note, source, "note")
+        page.fit_height(page.row, {LABEL: title, page.note: source})
+        page.row += 1
+    page.heading("Factors of the units, computed")
+    page.factors(FACTORS)
+    page.print_setup("portrait")
+
+
+def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:
+    """Title and source of everything declared with a source, once each, in the order of the book."""
+    declared: list[tuple[str, str]] = [(i.title, i.source) for i in book.inputs]
+    declared += [(r.title, r.source) for r in book.results]
+    for field in fields(tables):
+        table: Table = getattr(tables, field.name)
+        declared += [(c.title, c.source) for c in table.columns if isinstance(c, (Column, Input))]
+    return list(dict.fromkeys((title, source) for title, source in declared if source))

@@ -1,0 +1,20 @@
+"""Years: every plan year of the record, what it needed, how it ranks, what the present tank carries of it."""
+
+from budget.water import years
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import Book
+from budget.workbook.styles import LEAF
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page(
+        "Years", "Years", "Every plan year of the record, named by the year in which it begins.", LEAF
+    )
+    page.widths(B=42)
+    page.results(years.RESULTS)
+    page.heading("Year by year")
+    top = page.row
+    placed = page.table(tables.years, top=top, title_height=54)
+    page.table(tables.year_choices, top=top, left=placed.first_column + len(tables.years.columns) + 1)
+    page.print_setup("landscape")
