@@ -102,9 +102,7 @@ def material(site: Site, rain: Record) -> Material:
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in ("soils", "crops", "uses")}
     assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
-    return Material(
-        site.system, values, site.lists, site.monthly, months, years, references, rain.notes, assumed
-    )
+    return Material(site.system, values, site.lists, site.monthly, months, years, references, rain.notes, assumed)
 
 
 def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
@@ -126,24 +124,22 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
     return found
 
 
-def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float]]:
+def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float] | list[int]]:
     """The record's data columns in the book's units, its first two years once more in front as warm-up."""
     source = {"rain_recorded": "rain"}
-    columns: dict[str, list[float]] = {}
+    columns: dict[str, list[float] | list[int]] = {}
     for column in record.DATA:
         if column.key == "in_record":
             columns["in_record"] = [0] * WARM_UP_MONTHS + [1] * len(months)
             continue
-        series = [
-            convert(float(v), column.unit, "metric", system)
-            for v in months[source.get(column.key, column.key)]
-        ]
+        series = months[source.get(column.key, column.key)]
         if column.unit in (Unit.YEAR, Unit.MONTH, Unit.COUNT, Unit.FLAG):
-            series = [int(v) for v in series]
-        warm_up = series[:WARM_UP_MONTHS]
-        if column.key == "year":
-            warm_up = [year - 2 for year in warm_up]
-        columns[column.key] = warm_up + series
+            counts = [int(value) for value in series]
+            earlier = 2 if column.key == "year" else 0
+            columns[column.key] = [count - earlier for count in counts[:WARM_UP_MONTHS]] + counts
+        else:
+            values = [convert(float(value), column.unit, "metric", system) for value in series]
+            columns[column.key] = values[:WARM_UP_MONTHS] + values
     return columns
 
 

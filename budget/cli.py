@@ -48,14 +48,10 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
     new = commands.add_parser("new", help="write a commented starter site file")
     new.add_argument("file", type=Path, metavar="FILE", help="where to write it, e.g. home.toml")
-    new.add_argument(
-        "--units", choices=("US", "metric"), default="US", help="units of the starter (default: US)"
-    )
+    new.add_argument("--units", choices=("US", "metric"), default="US", help="units of the starter (default: US)")
     new.set_defaults(run=run_new)
     build = commands.add_parser("build", help="build the workbook of a site file and print its answers")
-    build.add_argument(
-        "site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)"
-    )
+    build.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
     build.add_argument("-o", "--output", type=Path, metavar="BOOK", help="where to put the workbook (.xlsx)")
     build.add_argument("--json", action="store_true", help="print the answers as JSON")
     build.set_defaults(run=run_build)
@@ -75,9 +71,7 @@ def run_new(given: argparse.Namespace) -> int:
     except OSError as error:
         found = f"cannot be written: {error.strerror}"
         raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
-    print(
-        f"{path} is written. Fill in your site, put the rain record beside it, then: water-budget build {path}"
-    )
+    print(f"{path} is written. Fill in your site, put the rain record beside it, then: water-budget build {path}")
     return 0
 
 
@@ -85,8 +79,10 @@ def run_build(given: argparse.Namespace) -> int:
     """Build the book and print its answers."""
     from budget.build import build, embedded_example
 
-    site = given.site or embedded_example()
-    output: Path = given.output or (Path(site.with_suffix(".xlsx").name) if given.site is None else None)
+    site: Path = given.site or embedded_example()
+    output: Path | None = given.output
+    if given.site is None and output is None:
+        output = Path(site.with_suffix(".xlsx").name)
     built = build(site, output, _stage)
     print(as_json(built) if given.json else as_text(built))
     return 0

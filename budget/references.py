@@ -1,7 +1,7 @@
-"""The reference tables: crops, soils and uses of water in the house, read from `templates/` into the book's units.
+"""The reference tables: crops, soils and household uses, read from `templates/` into the book's units.
 
-A table's headings are the keys of the noun's `REFERENCE`, and each cell is a quantity of that input's kind, so that no
-unit is written a second time here.
+A table's headings are the keys of the noun's `REFERENCE`, and each cell is a quantity of that input's kind,
+so that no unit is written a second time here.
 """
 
 from __future__ import annotations
@@ -25,17 +25,22 @@ TABLES: dict[str, tuple[str, Sequence[Input]]] = {
 
 
 def templates_folder() -> Path:
-    """The folder of starters and reference tables: inside an installed package, or beside it in a checkout."""
+    """The folder of starters and reference tables: in an installed package, or beside it in a checkout."""
+    return _travelling("templates")
+
+
+def _travelling(name: str) -> Path:
+    """A folder that stands beside the package in a checkout and inside it once installed."""
     package = Path(__file__).parent
-    inside = package / "templates"
-    return inside if inside.is_dir() else package.parent / "templates"
+    inside = package / name
+    return inside if inside.is_dir() else package.parent / name
 
 
 def reference(name: str, system: System) -> list[dict[str, float | str]]:
-    """The rows of a reference table by heading: quantities as numbers in the book's units, texts as they stand.
+    """The rows of a reference table by heading: quantities as numbers in the book's units, texts as text.
 
-    Raises ModelError where there is no such table, where its headings are not the declared ones, or where a cell is
-    not a quantity of its column's kind.
+    Raises ModelError where there is no such table, where its headings are not the declared ones, or where a
+    cell is not a quantity of its column's kind.
     """
     if name not in TABLES:
         raise ModelError(f"there is no reference table '{name}'")
@@ -68,3 +73,8 @@ def _row(cells: list[str], columns: Sequence[Input], where: str, system: System)
 def names(table: str, column: str) -> tuple[str, ...]:
     """The words of one column of a reference table, in its order."""
     return tuple(str(row[column]) for row in reference(table, "metric"))
+
+
+def examples_folder() -> Path:
+    """The folder of the invented example sites, beside the package in a checkout, inside it in a wheel."""
+    return _travelling("example_inputs")

@@ -59,9 +59,7 @@ MONTHS = 12
 ANY_YEAR = 2001  # not a leap year: the dates of service come every year
 
 # Settings of the file itself, which are not inputs of the book.
-UNITS = Input(
-    "units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS
-)
+UNITS = Input("units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS)
 RAIN_SETTINGS = [
     Input("rain_file", "Daily record", Unit.TEXT, "Rain and temperatures by day, beside the site file."),
     Input("rain_unit", "Unit of the rain", Unit.TEXT, "Where the header has none.", "", choices=("in", "mm")),
@@ -127,7 +125,7 @@ class Site:
     rain_temperature_unit: str | None
 
 
-class Refused(Exception):
+class RefusedError(Exception):
     """A value that is not accepted: what was found, and what would be."""
 
     def __init__(self, found: str, accepted: str) -> None:
@@ -176,7 +174,7 @@ def read_site(path: Path) -> Site:
 
     Raises InputFaults with all faults of the file, in its order; those between two inputs come last.
     """
-    reading = _Reading(_parse(path), path.name)
+    reading = _Reading(_parse(path))
     reading.everything()
     reading.faults += [fault for check in CROSS_CHECKS for fault in check(reading)]
     if reading.faults:
@@ -205,9 +203,7 @@ def _parse(path: Path) -> dict[str, object]:
     except RecursionError:
         fault = Fault(where, "lists within lists without end", TOML_ACCEPTED)
     except tomllib.TOMLDecodeError as error:
-        found = re.fullmatch(
-            r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", str(error), re.DOTALL
-        )
+        found = re.fullmatch(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", str(error), re.DOTALL)
         message, line, column = found.groups() if found else (str(error), None, None)
         position = f" line {line} column {column}" if line else " at its end" if found else ""
         fault = Fault(where + position, _one_line(message), TOML_ACCEPTED)
@@ -222,12 +218,12 @@ def _parse(path: Path) -> dict[str, object]:
 def read_value(given: Input, raw: object, system: System) -> Value:
     """A value of the site file as it stands in the book, None for one that is left empty.
 
-    Raises Refused with what was found and what is accepted.
+    Raises RefusedError with what was found and what is accepted.
     """
     if isinstance(raw, str) and not raw.strip():
         if given.optional:
             return None
-        raise Refused("is empty", kind(given))
+        raise RefusedError("is empty", kind(given))
     if given is years.INPUTS[0]:
         return _read_odds(raw)
     if given.unit is Unit.TEXT:
@@ -235,10 +231,10 @@ def read_value(given: Input, raw: object, system: System) -> Value:
     number = _read_number(given, raw, system)
     low, high = bounds(given, system)
     if not low <= number <= high:
-        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
+        raise RefusedError(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
     if given.unit in WHOLE:
         if number != int(number):
-            raise Refused(
+            raise RefusedError(
                 f"{shown(raw)} is not a whole number", f"a whole number, {bounds_in_words(given, system)}"
             )
         return int(number)
@@ -254,61 +250,61 @@ def _read_odds(raw: object) -> Value:
         return int(raw)
     word = _word(raw, years.ODDS)
     if word is None:
-        raise Refused(f"{shown(raw)} is neither odds nor a year", accepted)
+        raise RefusedError(f"{shown(raw)} is neither odds nor a year", accepted)
     return word
 
 
 def _read_text(given: Input, raw: object) -> str:
     if not isinstance(raw, str):
-        raise Refused(f"{shown(raw)} is not text", _text_accepted(given))
+        raise RefusedError(f"{shown(raw)} is not text", _text_accepted(given))
     if len(raw) > LONGEST_TEXT:
-        raise Refused(f"has {len(raw)} characters", kind(given))
+        raise RefusedError(f"has {len(raw)} characters", kind(given))
     if any(_unprintable(character) for character in raw):
-        raise Refused(f"{shown(raw)} holds a control character", kind(given))
+        raise RefusedError(f"{shown(raw)} holds a control character", kind(given))
     if given.choices is None:
         return raw
     word = _word(raw, choices(given))
     if word is None:
-        raise Refused(_not_a_choice(given, raw), _text_accepted(given, raw))
+        raise RefusedError(_not_a_choice(given, raw), _text_accepted(given, raw))
     return word
 
 
 def _read_number(given: Input, raw: object, system: System) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
-        raise Refused(f"{shown(raw)} is not a number", kind(given))
+        raise RefusedError(f"{shown(raw)} is not a number", kind(given))
     if isinstance(raw, str):
         return _read_quantity(given, raw, system)
     try:
         number = float(raw)
     except OverflowError:
-        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system)) from None
+        raise RefusedError(f"{shown(raw)} is out of bounds", bounds_in_words(given, system)) from None
     if not math.isfinite(number):
-        raise Refused(f"{shown(raw)} is not a number", kind(given))
+        raise RefusedError(f"{shown(raw)} is not a number", kind(given))
     if given.unit.physical:
-        raise Refused(f"{shown(raw)} has no unit", kind(given))
+        raise RefusedError(f"{shown(raw)} has no unit", kind(given))
     return number
 
 
 def _read_quantity(given: Input, raw: str, system: System) -> float:
     match = QUANTITY.fullmatch(raw)
     if match is None or re.search(r"\d{2}", match["unit"]):
-        raise Refused(f"{shown(raw)} cannot be read as a quantity", kind(given))
+        raise RefusedError(f"{shown(raw)} cannot be read as a quantity", kind(given))
     try:
         quantity = parse(raw)
     except UNREADABLE:
-        raise Refused(
+        raise RefusedError(
             f"{shown(raw)} cannot be read, '{match['unit'].strip()}' is not a unit", kind(given)
         ) from None
     if given.unit.physical and quantity.units != registry().dimensionless:
         wanted = registry().parse_units(given.unit.expression(system))
         if quantity.dimensionality != wanted.dimensionality:
-            raise Refused(f"{shown(raw)} is {_dimension(quantity.dimensionality)}", kind(given))
+            raise RefusedError(f"{shown(raw)} is {_dimension(quantity.dimensionality)}", kind(given))
     try:
         return to_book(raw, given.unit, system)
     except ValueError as reason:
-        raise Refused(f"{shown(raw)} {reason}", kind(given)) from None
+        raise RefusedError(f"{shown(raw)} {reason}", kind(given)) from None
     except UNREADABLE:
-        raise Refused(f"{shown(raw)} cannot be converted", kind(given)) from None
+        raise RefusedError(f"{shown(raw)} cannot be converted", kind(given)) from None
 
 
 def _dimension(dimensionality: object) -> str:
@@ -318,24 +314,24 @@ def _dimension(dimensionality: object) -> str:
     return "another kind of quantity"
 
 
-def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, Refused]]]:
+def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, RefusedError]]]:
     """Twelve values, January to December, and the refused ones by their number from 1.
 
-    An input with a default may be given as one value for all months. Raises Refused where there are not twelve.
+    An input with a default may be given as one value for all months. Raises RefusedError where there are not twelve.
     """
     if not isinstance(raw, list):
         if given.optional:
-            raise Refused(f"{shown(raw)} is not a list", _twelve_accepted(given))
+            raise RefusedError(f"{shown(raw)} is not a list", _twelve_accepted(given))
         return [read_value(given, raw, system)] * MONTHS, []
     if len(raw) != MONTHS:
         count = "1 entry" if len(raw) == 1 else f"{len(raw)} entries"
-        raise Refused(f"has {count}", _twelve_accepted(given))
+        raise RefusedError(f"has {count}", _twelve_accepted(given))
     values: list[Value] = []
-    refusals: list[tuple[int, Refused]] = []
+    refusals: list[tuple[int, RefusedError]] = []
     for number, entry in enumerate(raw, 1):
         try:
             values.append(read_value(given, entry, system))
-        except Refused as refusal:
+        except RefusedError as refusal:
             refusals.append((number, refusal))
     return values, refusals
 
@@ -409,11 +405,7 @@ def _not_a_choice(given: Input, raw: str) -> str:
 def _text_accepted(given: Input, raw: str = "") -> str:
     if isinstance(given.choices, str):
         table, column = given.choices.split(":")
-        return (
-            f"a {column} of the table, {nearest(raw, choices(given))}"
-            if table in TABLES
-            else "a word of the list"
-        )
+        return f"a {column} of the table, {nearest(raw, choices(given))}" if table in TABLES else "a word of the list"
     return ", ".join(given.choices) if given.choices else f"text of 1 to {LONGEST_TEXT} characters"
 
 
@@ -462,7 +454,6 @@ class _Reading:
     """One pass over a document: values and faults as they come."""
 
     document: dict[str, object]
-    file_name: str
     faults: list[Fault] = field(default_factory=list)
     values: dict[str, Value] = field(default_factory=dict)  # scalar inputs and settings, by name
     raw: dict[str, object] = field(default_factory=dict)  # what the file gave, by name
@@ -505,7 +496,7 @@ class _Reading:
         self.raw[given.name] = raw
         try:
             self.values[given.name] = read_value(given, raw, self.system)
-        except Refused as refusal:
+        except RefusedError as refusal:
             self.faulty.add(given.name)
             self.fault(where, refusal.found, refusal.accepted)
 
@@ -522,9 +513,7 @@ class _Reading:
             elif key in twelve:
                 self.raw[key] = raw
                 self.monthly[key] = [
-                    value
-                    for value in self.twelve(twelve[key], f"{name}.{key}", raw)
-                    if not isinstance(value, str)
+                    value for value in self.twelve(twelve[key], f"{name}.{key}", raw) if not isinstance(value, str)
                 ]
             else:
                 self.unknown(key, (*inputs, *twelve), f"{name}.")
@@ -543,11 +532,11 @@ class _Reading:
         """Twelve values; empty ones where they were refused."""
         try:
             values, refusals = read_twelve(given, raw, self.system)
-        except Refused as refusal:
+        except RefusedError as refusal:
             self.fault(where, refusal.found, refusal.accepted)
             return [None] * MONTHS
-        for number, refusal in refusals:
-            self.fault(f"{where}[{number}]", refusal.found, refusal.accepted)
+        for number, refused in refusals:
+            self.fault(f"{where}[{number}]", refused.found, refused.accepted)
         return values
 
     def entries(self, name: str, content: object) -> None:
@@ -578,7 +567,7 @@ class _Reading:
             else:
                 try:
                     row[key] = read_value(known[key], raw, self.system)
-                except Refused as refusal:
+                except RefusedError as refusal:
                     refused.add(key)
                     self.fault(f"{where}.{key}", refusal.found, refusal.accepted)
         empty = {given.name for given in scalars if row[given.name] is None} - refused
@@ -632,9 +621,7 @@ def check_line(where: str, row: dict[str, object], empty: set[str], refused: set
         yield Fault(where, "has neither a use nor an amount", "an amount, or a use of the table")
     elif (word := _word(row["use"], uses)) is None:
         found = f"{shown(row['use'])} is not in the use table and the line has no amount"
-        yield Fault(
-            f"{where}.use", found, f"an amount, or a use of the table, {nearest(str(row['use']), uses)}"
-        )
+        yield Fault(f"{where}.use", found, f"an amount, or a use of the table, {nearest(str(row['use']), uses)}")
     else:
         row["use"] = word
 
@@ -693,9 +680,7 @@ def check_tank(reading: _Reading) -> Iterator[Fault]:
     """Water stands above the outlet in a tank that there is."""
     numbers = reading.numbers("tank_capacity", "tank_below_outlet")
     if numbers and 0 < numbers[0] < numbers[1]:
-        found = (
-            f"{shown(reading.raw.get('tank_below_outlet'))} is more than {reading.stated('tank_capacity')}"
-        )
+        found = f"{shown(reading.raw.get('tank_below_outlet'))} is more than {reading.stated('tank_capacity')}"
         yield Fault("tank.below_outlet", found, "at most tank.capacity")
 
 
@@ -720,9 +705,7 @@ def check_dates(reading: _Reading) -> Iterator[Fault]:
             missing = "month" if month is None else "day"
             yield Fault(f"{where}_{missing}", "missing", f"month and day together, as {where}_month = 4")
         elif any(dated.values()):
-            yield Fault(
-                f"{where}_month", "missing", "both dates, or neither: the frost dates of the record then"
-            )
+            yield Fault(f"{where}_month", "missing", "both dates, or neither: the frost dates of the record then")
 
 
 def _has_date(reading: _Reading, date: str) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from pint import Quantity, UnitRegistry
@@ -44,9 +44,7 @@ class Unit(Enum):
     """The kinds of quantity that the book knows."""
 
     VOLUME = UnitSpec("a volume", "gal", "L", "gal", "L", "#,##0", "#,##0", "5000 gal or 20 m³")
-    FLOW = UnitSpec(
-        "a volume per day", "gal/day", "L/day", "gal/day", "L/day", "#,##0", "#,##0", "55 gal/day"
-    )
+    FLOW = UnitSpec("a volume per day", "gal/day", "L/day", "gal/day", "L/day", "#,##0", "#,##0", "55 gal/day")
     RATE = UnitSpec("a pumping rate", "gal/min", "L/min", "gal/min", "L/min", "0.00", "0.0", "8 gal/min")
     INFLOW = UnitSpec(
         "an inflow per unit of drawdown",
@@ -91,9 +89,7 @@ class Unit(Enum):
         "0.0",
         "900 gal/inch",
     )
-    RADIATION = UnitSpec(
-        "radiation", "MJ/m**2", "MJ/m**2", "MJ/m² day", "MJ/m² day", "0.0", "0.0", "30 MJ/m**2"
-    )
+    RADIATION = UnitSpec("radiation", "MJ/m**2", "MJ/m**2", "MJ/m² day", "MJ/m² day", "0.0", "0.0", "30 MJ/m**2")
     SHARE = UnitSpec("a share from 0 to 1 or a percentage", "", "", "%", "%", "0%", "0%", "0.5 or 50 %")
     NUMBER = UnitSpec("a plain number", "", "", "", "", "0.00", "0.00", "1.5")
     FINE = UnitSpec("a plain number", "", "", "", "", "0.0000", "0.0000", "0.0023")
@@ -166,12 +162,8 @@ FACTORS: tuple[Factor, ...] = (
         ("1 delta_degC", "1 delta_degC"),
     ),
     Factor("mm_per_depth", "Millimetres in the book's unit of water depth", ("mm", "mm"), ("1 inch", "1 mm")),
-    Factor(
-        "inches_per_depth", "Inches in the book's unit of water depth", ("inch", "inch"), ("1 inch", "1 mm")
-    ),
-    Factor(
-        "depth_per_length", "Units of water depth in one unit of length", ("inch", "mm"), ("1 foot", "1 m")
-    ),
+    Factor("inches_per_depth", "Inches in the book's unit of water depth", ("inch", "inch"), ("1 inch", "1 mm")),
+    Factor("depth_per_length", "Units of water depth in one unit of length", ("inch", "mm"), ("1 foot", "1 m")),
     Factor(
         "volume_per_area_depth",
         "Volume of one unit of water depth over one unit of area",
@@ -189,11 +181,11 @@ FACTORS: tuple[Factor, ...] = (
 
 
 @cache
-def registry() -> UnitRegistry:
+def registry() -> UnitRegistry[Any]:
     """The one pint registry, exact in fractions, with the spellings that well owners use."""
     import pint
 
-    ureg: UnitRegistry = pint.UnitRegistry(non_int_type=Fraction)
+    ureg: UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
     ureg.define("gpm = gallon / minute")
     ureg.define("gpd = gallon / day")
     return ureg
@@ -208,7 +200,7 @@ _SPELLINGS = (
 )
 
 
-def parse(text: str) -> Quantity:
+def parse(text: str) -> Quantity[Any]:
     """A quantity as people write it: `36 in`, `55 gal/day`, `1200 sq ft`, `50 %`.
 
     Raises ValueError with a plain reason where it cannot be read.

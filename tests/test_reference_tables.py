@@ -102,9 +102,7 @@ def test_every_quantity_is_read_and_believable(name: str) -> None:
 def test_every_source_says_how_far_it_goes(name: str) -> None:
     for row in table(name):
         for part in row["source"].split("; "):
-            assert re.search(rf"\((read|recalled|read in a transcription)\)|{NO_SOURCE}|do not add", part), (
-                row
-            )
+            assert re.search(rf"\((read|recalled|read in a transcription)\)|{NO_SOURCE}|do not add", part), row
 
 
 @pytest.mark.parametrize("name", TABLES)
@@ -175,9 +173,7 @@ def test_parts_of_the_household_sum_to_the_whole() -> None:
     uses = named("household_uses")
     parts = [row["amount"] for use, row in uses.items() if use.startswith("part of the average household")]
     total = sum(to_book(amount, Unit.FLOW, "US") for amount in parts)
-    assert total == pytest.approx(
-        to_book(uses["whole house, average household"]["amount"], Unit.FLOW, "US"), abs=0.5
-    )
+    assert total == pytest.approx(to_book(uses["whole house, average household"]["amount"], Unit.FLOW, "US"), abs=0.5)
 
 
 def test_uses_count_people_households_or_things() -> None:

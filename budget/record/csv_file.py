@@ -414,11 +414,7 @@ def check_day(
         found = f"rain {numbers['rain']:g} {units['rain']} in one day"
         findings.add(line, "more rain than believable", found, "at most 2000 mm (78.7 in) a day")
     for role in ("tmax", "tmin"):
-        if (
-            units.get(role) is not None
-            and not COLDEST <= converted[role] <= HOTTEST
-            and not math.isnan(numbers[role])
-        ):
+        if units.get(role) is not None and not COLDEST <= converted[role] <= HOTTEST and not math.isnan(numbers[role]):
             found = f"{role} {numbers[role]:g} °{units[role]}"
             accepted = "-90 to 60 °C (-130 to 140 °F); blank where the value is missing"
             findings.add(line, "unbelievable temperatures", found, accepted)
@@ -449,11 +445,7 @@ def check_whole(days: list[date], values: dict[str, list[float]], header: Header
     }
     if not known.get("rain", True):
         findings.add(None, "no rain", "no rain value in any row", "daily rain, 0 on a dry day")
-    elif (
-        "rain" in columns
-        and not findings.has(texts["rain"])
-        and not any(value for value in rain_known(values))
-    ):
+    elif "rain" in columns and not findings.has(texts["rain"]) and not any(value for value in rain_known(values)):
         findings.add(None, "no rain", "all rain is zero", "daily rain; blank where the value is missing")
     temperatures = [role for role in ("tmax", "tmin") if role in columns]
     if len(temperatures) == 2 and not any(known[role] for role in temperatures):

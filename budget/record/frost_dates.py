@@ -38,8 +38,8 @@ def frost_dates(days: pd.DataFrame, southern: bool) -> FrostDates:
         southern: whether the site lies south of the equator.
 
     With n complete seasons, k = max(1, int((n + 1) / 10)): `fill_from` is the day after the k-th latest last
-    day at or under -2.2 °C, `drain_by` the day before the k-th earliest first one (rank m of n at odds m / (n
-    + 1): Weibull 1939, in any hydrology handbook; recalled). With fewer than k seasons that have such a day,
+    day at or under -2.2 °C, `drain_by` the day before the k-th earliest first one (rank m of n at odds
+    m / (n + 1): Weibull 1939, in any hydrology handbook; recalled). With fewer than k seasons that have such a day,
     the tank stays in service all year. A season is complete where its first and last day lie in the record
     and 90 % of its lows are known.
 
@@ -68,9 +68,7 @@ def drop_freaks(lows: pd.Series[float]) -> tuple[pd.Series[float], list[tuple[da
     distance = (lows - by_month.transform("median")).abs()
     freak = distance > FREAK * by_month.transform("std")
     freaks = lows[freak]
-    dropped = [
-        (day.date(), float(low)) for day, low in zip(pd.DatetimeIndex(freaks.index), freaks, strict=True)
-    ]
+    dropped = [(day.date(), float(low)) for day, low in zip(pd.DatetimeIndex(freaks.index), freaks, strict=True)]
     return lows.mask(freak), dropped
 
 

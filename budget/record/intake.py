@@ -58,8 +58,7 @@ def describe(days: pd.DataFrame, months: pd.DataFrame, frost: FrostDates) -> lis
 def describe_period(days: pd.DataFrame, months: pd.DataFrame) -> list[str]:
     calendar = pd.DatetimeIndex(days.index)
     notes = [
-        f"The record runs from {calendar[0].date()} to {calendar[-1].date()},"
-        f" {counted(len(months), 'whole month')}."
+        f"The record runs from {calendar[0].date()} to {calendar[-1].date()}, {counted(len(months), 'whole month')}."
     ]
     outside = len(days) - int(months["days"].sum())
     if outside:
@@ -79,9 +78,7 @@ def describe_gaps(days: pd.DataFrame) -> list[str]:
         if lengths.max() > LONG_GAP:
             end = pd.Timestamp(str(lengths.idxmax()))
             start = end - pd.Timedelta(days=int(lengths.max()) - 1)
-            notes.append(
-                f"The longest gap in the {what} is {lengths.max()} days, from {start.date()} to {end.date()}."
-            )
+            notes.append(f"The longest gap in the {what} is {lengths.max()} days, from {start.date()} to {end.date()}.")
     return notes
 
 

@@ -1,7 +1,7 @@
 """Days to calendar months: totals, means and counts, with gaps handled as `gaps` says and marked.
 
-year month days  rain  tmax  tmin  snow_share degree_days wet_days rain_spells missing_days filled
-2012     1   31  173.3   7.1   1.5        0.1         134       15           4            0      0
+year month days   rain  tmax  tmin snow_share degree_days wet_days rain_spells missing_days filled
+2012     1   31  173.3   7.1   1.5       0.25       138.2       21           6            0      0
 """
 
 from __future__ import annotations
@@ -12,10 +12,7 @@ from budget.errors import Fault, InputFaults
 from budget.record import gaps
 
 WET_DAY = 1.0  # [mm] a day with this much or more is a rain day; common practice, no source
-SNOW_BELOW = (
-    1.0  # [°C] daily mean at or under which it snows; after US Army Corps of Engineers, Snow Hydrology
-)
-#                   (1956), recalled
+SNOW_BELOW = 1.0  # [°C] daily mean; after US Army Corps of Engineers, Snow Hydrology (1956), recalled
 COLUMNS = [
     "year",
     "month",
@@ -59,9 +56,7 @@ def monthly(days: pd.DataFrame) -> pd.DataFrame:
     month = marks["month_number"]
     no_rain = gaps.has_too_many_missing(marks["rain_missing"], month)
     no_temperatures = gaps.has_too_many_missing(marks["temperatures_missing"], month)
-    gaps.raise_unusable(
-        gaps.check_usable(no_rain, "rain") + gaps.check_usable(no_temperatures, "temperatures")
-    )
+    gaps.raise_unusable(gaps.check_usable(no_rain, "rain") + gaps.check_usable(no_temperatures, "temperatures"))
 
     table = count_days(marks)
     rain = gaps.fill_with_medians(rain_figures(marks, table["days"]), no_rain)
@@ -92,10 +87,9 @@ def mark_days(days: pd.DataFrame) -> pd.DataFrame:
 def whole_months(marks: pd.DataFrame) -> pd.DataFrame:
     """The days of those months whose first and last day lie in the record."""
     month = marks["month_number"]
-    whole = marks["first_of_month"].groupby(month).transform("any") & marks["last_of_month"].groupby(
-        month
-    ).transform("any")
-    return marks[whole]
+    begun = marks["first_of_month"].groupby(month).transform("any")
+    ended = marks["last_of_month"].groupby(month).transform("any")
+    return marks[begun & ended]
 
 
 def count_days(marks: pd.DataFrame) -> pd.DataFrame:

@@ -16,9 +16,7 @@ def third_of_month(date: str) -> str:
 
 
 CASES = [
-    Column(
-        "case_row", "Row among the years", Unit.COUNT, "Which year of the record is lived again.", "case_row"
-    ),
+    Column("case_row", "Row among the years", Unit.COUNT, "Which year of the record is lived again.", "case_row"),
     Column(
         "case_year",
         "Year of the record",
@@ -116,9 +114,7 @@ CASES = [
         "0 where the pump never draws the well down.",
         "{case:run_minutes@worst_row}",
     ),
-    Column(
-        "worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"
-    ),
+    Column("worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"),
     Column("worst_runs", "Runs a day", Unit.NUMBER, "In that month.", "{case:runs_a_day@worst_row}"),
     Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "INDEX({case:ran_out.all}, 12)"),
     Column(

@@ -14,9 +14,7 @@ COLUMNS = [
         "The house is served first.",
         "MIN({house_need}, {well_yield})",
     ),
-    Column(
-        "well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"
-    ),
+    Column("well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"),
     Column(
         "tank_room",
         "Room in the tank",

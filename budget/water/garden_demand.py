@@ -34,9 +34,7 @@ LIST = [
         low="0 m**2",
         high="100000 m**2",
     ),
-    Input(
-        "trees", "Trees", Unit.COUNT, "Number of trees, where no area is given.", "", low="0", high="20000"
-    ),
+    Input("trees", "Trees", Unit.COUNT, "Number of trees, where no area is given.", "", low="0", high="20000"),
     Input("canopy", "Canopy width", Unit.LENGTH, "Of one tree.", "", low="0.1 m", high="25 m"),
     Input(
         "planting_month",
@@ -69,9 +67,7 @@ LIST = [
 ]
 
 MONTHLY_LIST = [
-    Input(
-        "kc", "Kc by hand", Unit.NUMBER, "Replaces the curve's figure in that month.", "", low="0", high="1.5"
-    ),
+    Input("kc", "Kc by hand", Unit.NUMBER, "Replaces the curve's figure in that month.", "", low="0", high="1.5"),
 ]
 
 ZONES = [

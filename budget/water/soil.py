@@ -12,9 +12,7 @@ from budget.units import Unit
 REFERENCE = [
     Input("soil", "Soil", Unit.TEXT, "Texture."),
     Input("available_water", "Available water", Unit.HOLDING, "Held between field capacity and wilting."),
-    Input(
-        "specific_yield", "Specific yield", Unit.FINE, "Share of the ground's volume that drains by gravity."
-    ),
+    Input("specific_yield", "Specific yield", Unit.FINE, "Share of the ground's volume that drains by gravity."),
     Input(
         "drainage_time",
         "Drainage time",

@@ -169,9 +169,7 @@ def tables(material: Material) -> Tables:
             calendar,
             data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES)},
         ),
-        climate=Table(
-            "climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION
-        ),
+        climate=Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
         soils=_reference("soils", "Well", soil.REFERENCE, material),
         crops=_reference("crops", "Garden", garden_demand.REFERENCE, material),
         uses=_reference("uses", "Household", household_demand.REFERENCE, material),
@@ -207,9 +205,7 @@ def tables(material: Material) -> Tables:
             each=CALENDAR,
             data={"kc": _by_month(material.lists["garden"], "kc", zones.size, None)},
         ),
-        crop_coefficients=Table(
-            "crop_coefficients", "Garden", zones, garden_demand.CROP_COEFFICIENTS, each=CALENDAR
-        ),
+        crop_coefficients=Table("crop_coefficients", "Garden", zones, garden_demand.CROP_COEFFICIENTS, each=CALENDAR),
         depths=Table("depths", "Well", CALENDAR, water_table.BY_CALENDAR_MONTH),
         storage_months=Table(
             "storage_months", "Storage", CALENDAR, tank.BY_CALENDAR_MONTH, data=dict(material.monthly)
@@ -323,9 +319,7 @@ def spare(given: Input) -> object:
     return float(given.default) if given.key in ("share_given", "efficiency") and given.default else None
 
 
-def _by_month(
-    entries: Sequence[Mapping[str, object]], key: str, size: int, empty: float | None
-) -> list[list[object]]:
+def _by_month(entries: Sequence[Mapping[str, object]], key: str, size: int, empty: float | None) -> list[list[object]]:
     """A list's twelve monthly figures as one list a month along the rows."""
     found: list[list[object]] = []
     for month in range(12):

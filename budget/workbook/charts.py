@@ -72,9 +72,7 @@ def _series(page: Page, placement: Placement, key: str) -> Series:
 
 def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) -> Series:
     series = _series(page, placement, key)
-    series.graphicalProperties = GraphicalProperties(
-        ln=LineProperties(solidFill=colour, prstDash=dash, w=28000)
-    )
+    series.graphicalProperties = GraphicalProperties(ln=LineProperties(solidFill=colour, prstDash=dash, w=28000))
     series.marker.symbol = "none"
     series.smooth = False
     return series
@@ -107,6 +105,4 @@ def _dress(page: Page, chart: BarChart | LineChart, title: str, placement: Place
     small.bodyPr.rot = -2700000
     chart.x_axis.txPr = small
     chart.width, chart.height = 16.5, 9.5
-    chart.layout = Layout(
-        manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.12, y=0.14, w=0.85, h=0.56)
-    )
+    chart.layout = Layout(manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.12, y=0.14, w=0.85, h=0.56))

@@ -7,6 +7,7 @@ shipped. ironcalc's own panics derive from BaseException and are caught here.
 
 from __future__ import annotations
 
+import io
 import tempfile
 import zipfile
 from collections.abc import Iterable
@@ -36,7 +37,7 @@ _STYLES = (
 class Model:
     """A workbook that has been loaded into the engine."""
 
-    def __init__(self, book: Book, needed: Iterable[str] | None = None) -> None:
+    def __init__(self, book: Book, needed: Iterable[Owner] | None = None) -> None:
         """Load the book; `needed`: only the formulas that these results rest on. Raises ModelError where it cannot."""
         self._book = book
         self._sheets = {name: index for index, name in enumerate(book.workbook.sheetnames)}
@@ -108,10 +109,10 @@ def _raise(error: BaseException) -> None:
     raise ModelError(f"the workbook cannot be computed: {error}") from error
 
 
-def upstream(book: Book, names: Iterable[str]) -> set[Owner]:
+def upstream(book: Book, owners: Iterable[Owner]) -> set[Owner]:
     """Everything that these results read, directly or through others."""
     found: set[Owner] = set()
-    waiting: list[Owner] = list(names)
+    waiting: list[Owner] = list(owners)
     while waiting:
         owner = waiting.pop()
         if owner not in found:
@@ -130,19 +131,17 @@ def evaluation_copy(book: Book, owners: set[Owner] | None = None) -> bytes:
         "_rels/.rels": _relations([("officeDocument", "xl/workbook.xml")]),
         "xl/workbook.xml": _workbook_xml(book),
         "xl/_rels/workbook.xml.rels": _relations(
-            [("worksheet", f"worksheets/sheet{i + 1}.xml") for i in range(len(names))]
-            + [("styles", "styles.xml")]
+            [("worksheet", f"worksheets/sheet{i + 1}.xml") for i in range(len(names))] + [("styles", "styles.xml")]
         ),
         "xl/styles.xml": _HEAD + _STYLES,
     }
     for index, name in enumerate(names):
         parts[f"xl/worksheets/sheet{index + 1}.xml"] = _sheet_xml(book, name, shared, owners)
-    target = tempfile.SpooledTemporaryFile()
+    target = io.BytesIO()
     with zipfile.ZipFile(target, "w", zipfile.ZIP_STORED) as archive:
         for part, text in parts.items():
             archive.writestr(part, text)
-    target.seek(0)
-    return target.read()
+    return target.getvalue()
 
 
 def _shared_runs(book: Book) -> dict[tuple[str, int], dict[int, tuple[int, str | None]]]:
@@ -165,7 +164,7 @@ def _sheet_xml(
 ) -> str:
     rows: dict[int, list[tuple[int, str]]] = {}
     letters: dict[int, str] = {}
-    for (row, column), cell in book.workbook[name]._cells.items():  # type: ignore[union-attr]
+    for (row, column), cell in book.workbook[name]._cells.items():
         value = cell._value
         if value is None:
             continue
@@ -175,12 +174,8 @@ def _sheet_xml(
         if column not in letters:
             letters[column] = get_column_letter(column)
         where = f"{letters[column]}{row}"
-        rows.setdefault(row, []).append(
-            (column, _cell_xml(where, value, owner, shared.get((name, column)), row))
-        )
-    body = "".join(
-        f'<row r="{row}">{"".join(text for _, text in sorted(rows[row]))}</row>' for row in sorted(rows)
-    )
+        rows.setdefault(row, []).append((column, _cell_xml(where, value, owner, shared.get((name, column)), row)))
+    body = "".join(f'<row r="{row}">{"".join(text for _, text in sorted(rows[row]))}</row>' for row in sorted(rows))
     return f'{_HEAD}<worksheet xmlns="{_MAIN}"><sheetData>{body}</sheetData></worksheet>'
 
 

@@ -34,9 +34,7 @@ _FORMULA_CELL = re.compile(
     r'<c r="([A-Z]+)(\d+)"([^>]*)>(<f\b[^>]*>.*?</f>|<f\b[^>]*/>)<v\s*/?>(?:</v>)?</c>', re.DOTALL
 )
 _EMPTY_NUMBER = re.compile(r'(<c r="[A-Z]+\d+"[^>]*?) t="n"( ?/>)')
-_CHART_REFERENCE = re.compile(
-    r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f></(?:c:)?(?:num|str)Ref>", re.DOTALL
-)
+_CHART_REFERENCE = re.compile(r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f></(?:c:)?(?:num|str)Ref>", re.DOTALL)
 
 
 def write_book(
@@ -130,12 +128,10 @@ def _with_values(xml: str, sheet: str, book: Book, values: Mapping[CellKey, Comp
         nonlocal count
         letters, row, attributes, formula = match.groups()
         if letters not in columns:
-            columns[letters] = range_boundaries(f"{letters}1")[0]  # type: ignore[assignment]
+            columns[letters] = range_boundaries(f"{letters}1")[0]
         count += 1
         kind, value = _cached(values[(sheet, int(row), columns[letters])])
-        return (
-            f'<c r="{letters}{row}"{re.sub(r" t=.[a-z]+.", "", attributes)}{kind}>{formula}<v>{value}</v></c>'
-        )
+        return f'<c r="{letters}{row}"{re.sub(r" t=.[a-z]+.", "", attributes)}{kind}>{formula}<v>{value}</v></c>'
 
     filled = _FORMULA_CELL.sub(put, xml)
     expected = sum(1 for where in book.owners if where[0] == sheet)
@@ -160,9 +156,7 @@ def _with_cache(xml: str, book: Book, values: Mapping[CellKey, Computed]) -> str
         kind, reference = match.groups()
         points = _range_values(unescape(reference), book, values)
         items = "".join(
-            f'<c:pt idx="{i}"><c:v>{escape(str(v))}</c:v></c:pt>'
-            for i, v in enumerate(points)
-            if v not in (None, "")
+            f'<c:pt idx="{i}"><c:v>{escape(str(v))}</c:v></c:pt>' for i, v in enumerate(points) if v not in (None, "")
         )
         code = "<c:formatCode>General</c:formatCode>" if kind == "num" else ""
         cache = f'<c:{kind}Cache>{code}<c:ptCount val="{len(points)}"/>{items}</c:{kind}Cache>'
@@ -180,9 +174,7 @@ def _range_values(reference: str, book: Book, values: Mapping[CellKey, Computed]
     for row in range(int(top or 1), int(bottom or 1) + 1):
         for column in range(int(left or 1), int(right or 1) + 1):
             where = (sheet, row, column)
-            found.append(
-                values[where] if where in book.owners else book.workbook[sheet].cell(row, column).value
-            )
+            found.append(values[where] if where in book.owners else book.workbook[sheet].cell(row, column).value)
     return found
 
 

@@ -30,9 +30,7 @@ _TOKEN = re.compile(
       | (?P<other>.)""",
     re.VERBOSE | re.DOTALL,
 )
-_REFERENCE = re.compile(
-    r"^(?:(?P<table>\w+):)?(?P<key>\w+)(?:\.(?P<modifier>\w+))?(?:@(?P<position>[\w:.]+))?$"
-)
+_REFERENCE = re.compile(r"^(?:(?P<table>\w+):)?(?P<key>\w+)(?:\.(?P<modifier>\w+))?(?:@(?P<position>[\w:.]+))?$")
 
 
 @dataclass(frozen=True)
@@ -235,9 +233,7 @@ class _Resolver:
         own = self.context.table
         if own is not None and own.each is not None and own.each.name == table.each.name:
             return self.context.item
-        raise ModelError(
-            f"{self._where()}: {{{table.name}:{key}}} stands once per {table.each.name}: say which"
-        )
+        raise ModelError(f"{self._where()}: {{{table.name}:{key}}} stands once per {table.each.name}: say which")
 
     def _row(self, placement: Placement) -> int | None:
         """The fixed row that this context reads, None where the row moves along. Raises where neither holds."""
@@ -278,8 +274,7 @@ class _Resolver:
         row = self._row(placement)
         if row is not None:
             return [
-                self._prefix(placement)
-                + _range(*placement.cell(key, 0, row), *placement.cell(key, each.size - 1, row))
+                self._prefix(placement) + _range(*placement.cell(key, 0, row), *placement.cell(key, each.size - 1, row))
             ]
         first = self._one(placement, key, 0, 0)
         sheet_row, column = placement.cell(key, each.size - 1, 0)
@@ -311,9 +306,7 @@ def _joined(parts: list[Part]) -> Iterator[Part]:
         yield text
 
 
-def resolve_column(
-    directory: Directory, table: Table, column: Column, template: str, item: int, row: int
-) -> Resolved:
+def resolve_column(directory: Directory, table: Table, column: Column, template: str, item: int, row: int) -> Resolved:
     """Resolve a column's template for one item of `each`; `row` matters only where `given` differs by row."""
     placement = directory.placements[table.name]
     resolver = _Resolver(_Context(directory, placement.sheet, table, item, column.key, table.given_in(row)))

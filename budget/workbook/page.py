@@ -74,9 +74,7 @@ class Book:
     results: list[Result] = field(default_factory=list)
     inputs: list[Input] = field(default_factory=list)
     validations: list[tuple[Input, str, str]] = field(default_factory=list)  # input, sheet, range
-    charts: list[tuple[str, str, Callable[[], ChartBase]]] = field(
-        default_factory=list
-    )  # sheet, cell, how to draw it
+    charts: list[tuple[str, str, Callable[[], ChartBase]]] = field(default_factory=list)  # sheet, cell, how to draw it
 
     def __post_init__(self) -> None:
         first = self.workbook.active
@@ -138,9 +136,7 @@ class Book:
                 self._note(owner, resolved)
             where = placement.cell(column.key, item, row)
             self._write_formula((placement.sheet, *where), resolved.text(row), owner, column.array)
-        downwards = not table.transposed and not any(
-            isinstance(p, Moving) and p.across for p in resolved.parts
-        )
+        downwards = not table.transposed and not any(isinstance(p, Moving) and p.across for p in resolved.parts)
         if alike and downwards and not column.array and table.rows.size > 1:
             first_row, sheet_column = placement.cell(column.key, item, 0)
             run = SharedRun(placement.sheet, sheet_column, first_row, first_row + table.rows.size - 1)
@@ -174,15 +170,11 @@ def _validation(given: Input, system: System, directory: Directory) -> DataValid
         # A drop-down arrow is shown when this odd flag of the format is off.
         validation.showDropDown = False
     elif given.unit is Unit.TEXT:
-        validation = DataValidation(
-            type="textLength", operator="lessThanOrEqual", formula1="200", allow_blank=True
-        )
+        validation = DataValidation(type="textLength", operator="lessThanOrEqual", formula1="200", allow_blank=True)
     else:
         low, high = bound(given.low, given.unit, system), bound(given.high, given.unit, system)
         kind = "whole" if given.unit in (Unit.MONTH, Unit.DAY, Unit.FLAG) else "decimal"
-        validation = DataValidation(
-            type=kind, operator="between", formula1=low, formula2=high, allow_blank=True
-        )
+        validation = DataValidation(type=kind, operator="between", formula1=low, formula2=high, allow_blank=True)
     validation.promptTitle = given.title[:32]
     validation.prompt = f"{given.meaning} Accepted: {bounds}."[:LONGEST_NOTE]
     validation.errorTitle = given.title[:32]
@@ -282,9 +274,7 @@ class Page:
         for given in inputs:
             self._form_row(given.name, given.title, given.unit, given.meaning)
             role: Role = "found" if given.found else "input"
-            self.put(
-                self.row, VALUE, values.get(given.name), role, given.unit.number_format(self.book.system)
-            )
+            self.put(self.row, VALUE, values.get(given.name), role, given.unit.number_format(self.book.system))
             self.book.inputs.append(given)
             cell = f"{get_column_letter(VALUE)}{self.row}"
             self.book.validations.append((given, self.name, cell))
@@ -294,9 +284,7 @@ class Page:
         """A form of results, beside which stand unit and meaning."""
         for result in results:
             self._form_row(result.name, result.title, result.unit, result.meaning)
-            number_format = (
-                "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
-            )
+            number_format = "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
             self.sheet.cell(self.row, VALUE)._style = self.book.styles.of(role, number_format)
             self.book.results.append(result)
             self.row += 1
@@ -309,9 +297,7 @@ class Page:
             self.put(self.row, KEY, result.name, "key")
             for column in range(LABEL, across + 1):
                 self.sheet.cell(self.row, column)._style = self.book.styles.of(role)
-            self.sheet.merge_cells(
-                start_row=self.row, end_row=self.row, start_column=LABEL, end_column=across
-            )
+            self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=LABEL, end_column=across)
             self.sheet.row_dimensions[self.row].height = height
             self.book.results.append(result)
             self.row += 1
@@ -353,7 +339,7 @@ class Page:
     def print_setup(self, orientation: str, wide: int = 1) -> None:
         """Print the sheet on whole pages, `wide` pages across, with its name and page numbers at the foot."""
         setup = self.sheet.page_setup
-        setup.orientation = orientation  # type: ignore[assignment]
+        setup.orientation = orientation
         setup.fitToWidth = wide
         setup.fitToHeight = 0
         self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
@@ -384,9 +370,7 @@ class Page:
             self._label_rows(table, start, left, labels)
             left += 1
         placement = (
-            self._across(table, start, left)
-            if table.transposed
-            else self._down(table, start, left, title_height)
+            self._across(table, start, left) if table.transposed else self._down(table, start, left, title_height)
         )
         self.book.directory.place(placement)
         self._fill(placement)
@@ -422,9 +406,7 @@ class Page:
                     self._explain(titles, at, column.meaning, column.source)
         self.sheet.row_dimensions[keys].hidden = True
         self.sheet.row_dimensions[groups].hidden = not table.groups
-        self.sheet.row_dimensions[items].hidden = (
-            table.each is None and not self.sheet.row_dimensions[items].height
-        )
+        self.sheet.row_dimensions[items].hidden = table.each is None and not self.sheet.row_dimensions[items].height
         self.sheet.row_dimensions[titles].height = title_height
         return Placement(table, self.name, first, left, offsets)
 
@@ -473,9 +455,7 @@ class Page:
                 role = "result"
             elif column.unit is Unit.TEXT and not typed:
                 role = "words"
-            number_format = (
-                "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)
-            )
+            number_format = "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)
             style = self.book.styles.of(role, number_format)
             edge = self.book.styles.of("edge", number_format)
             values = table.data.get(column.key)

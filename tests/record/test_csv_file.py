@@ -98,9 +98,7 @@ def test_the_unit_stands_in_the_header(
     assert days["tmax"].iloc[0] == pytest.approx(tmax)
 
 
-def test_order_of_columns_others_beside_them_and_a_title_above(
-    tmp_path: Path, invented_lines: list[str]
-) -> None:
+def test_order_of_columns_others_beside_them_and_a_title_above(tmp_path: Path, invented_lines: list[str]) -> None:
     rows = list(csv.reader(invented_lines[1:]))
     turned = ["Rain at an invented place", "", '"tmin_c","note","date","tmax_c","rain_mm"']
     turned += [f'{row[3]},"calm, dry",{row[0]},"{row[2]}",{row[1]}' for row in rows]
@@ -192,18 +190,15 @@ ROW_FAULTS = [
     ),
     (
         "2010-01-16,1,11,11.5",
-        "rain.csv line 17: tmin 11.5 above tmax 11; accepted: tmin at most tmax; blank where the value"
-        " is missing",
+        "rain.csv line 17: tmin 11.5 above tmax 11; accepted: tmin at most tmax; blank where the value is missing",
     ),
     (
         "2010-01-16,1,60.5,1",
-        "rain.csv line 17: tmax 60.5 °C; accepted: -90 to 60 °C (-130 to 140 °F);"
-        " blank where the value is missing",
+        "rain.csv line 17: tmax 60.5 °C; accepted: -90 to 60 °C (-130 to 140 °F); blank where the value is missing",
     ),
     (
         "2010-01-16,1,11,-99",
-        "rain.csv line 17: tmin -99 °C; accepted: -90 to 60 °C (-130 to 140 °F);"
-        " blank where the value is missing",
+        "rain.csv line 17: tmin -99 °C; accepted: -90 to 60 °C (-130 to 140 °F); blank where the value is missing",
     ),
     (
         "2010-01-16,1,5,11,1",
@@ -226,8 +221,7 @@ def test_limits_are_held_in_the_units_of_the_file(tmp_path: Path, invented_lines
     invented_lines[5] = "2010-01-05,79,141,1"
     assert faults_of(write(tmp_path, invented_lines), "in", "F") == [
         "rain.csv line 6: rain 79 in in one day; accepted: at most 2000 mm (78.7 in) a day",
-        "rain.csv line 6: tmax 141 °F; accepted: -90 to 60 °C (-130 to 140 °F);"
-        " blank where the value is missing",
+        "rain.csv line 6: tmax 141 °F; accepted: -90 to 60 °C (-130 to 140 °F); blank where the value is missing",
     ]
     invented_lines[5] = "2010-01-05,78,140,1"
     assert read_daily(write(tmp_path, invented_lines), "in", "F")["tmax"].max() == pytest.approx(60)
@@ -275,8 +269,7 @@ def test_an_empty_file(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "rain.csv"
     path.write_bytes(content)
     assert faults_of(path) == [
-        "rain.csv: an empty file; accepted: a header line with columns date, rain, tmax, tmin,"
-        " separated by commas"
+        "rain.csv: an empty file; accepted: a header line with columns date, rain, tmax, tmin, separated by commas"
     ]
 
 
@@ -305,9 +298,7 @@ def test_no_rows(tmp_path: Path, invented_lines: list[str]) -> None:
 
 
 @pytest.mark.parametrize(("column", "place"), [("rain", 1), ("tmin", 3)])
-def test_a_column_that_is_not_there(
-    tmp_path: Path, invented_lines: list[str], column: str, place: int
-) -> None:
+def test_a_column_that_is_not_there(tmp_path: Path, invented_lines: list[str], column: str, place: int) -> None:
     rows = [line.split(",") for line in invented_lines]
     lines = [",".join(row[:place] + row[place + 1 :]) for row in rows]
     assert faults_of(write(tmp_path, lines)) == [
@@ -360,9 +351,7 @@ def test_fewer_than_24_whole_months(tmp_path: Path, invented_lines: list[str]) -
 
 
 def test_two_columns_for_the_same_thing(tmp_path: Path, invented_lines: list[str]) -> None:
-    lines = ["date,rain (mm),rain (in),tmax_c,tmin_c"] + [
-        line.replace(",", ",1.0,", 1) for line in invented_lines[1:]
-    ]
+    lines = ["date,rain (mm),rain (in),tmax_c,tmin_c"] + [line.replace(",", ",1.0,", 1) for line in invented_lines[1:]]
     assert faults_of(write(tmp_path, lines)) == [
         "rain.csv line 1: 2 columns for rain: 'rain (mm)', 'rain (in)'; accepted: one; rename the other"
     ]
@@ -383,9 +372,7 @@ def test_no_unit_anywhere_says_which_line_to_add(tmp_path: Path, invented_lines:
     assert len(faults_of(path, unit="mm")) == 1
 
 
-def test_temperatures_are_not_compared_while_one_unit_is_unknown(
-    tmp_path: Path, invented_lines: list[str]
-) -> None:
+def test_temperatures_are_not_compared_while_one_unit_is_unknown(tmp_path: Path, invented_lines: list[str]) -> None:
     lines = ["date,rain (mm),tmax (°F),tmin", *(f"{line[:10]},1,50,40" for line in invented_lines[1:])]
     found = faults_of(write(tmp_path, lines))
     assert [line.split(";")[0] for line in found] == ["rain.csv line 1: no unit for the temperatures"]
@@ -435,9 +422,7 @@ CELLS = st.sampled_from(
 @settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     content=st.binary(max_size=60)
-    | st.lists(st.lists(CELLS, max_size=5).map(",".join), max_size=8).map(
-        lambda rows: "\n".join(rows).encode()
-    ),
+    | st.lists(st.lists(CELLS, max_size=5).map(",".join), max_size=8).map(lambda rows: "\n".join(rows).encode()),
     units=st.sampled_from([(None, None), ("mm", "C"), ("in", "F"), ("furlong", "")]),
 )
 def test_whatever_the_file_holds_only_faults_come_out(

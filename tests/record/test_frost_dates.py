@@ -28,9 +28,7 @@ def count_by_hand(path: Path, low_column: str) -> tuple[int, MonthDay, MonthDay,
     for month in range(1, 13):
         same = [low for day, low in lows.items() if day.month == month]
         middle, width = statistics.median(same), statistics.stdev(same)
-        freaks += [
-            (day, low) for day, low in lows.items() if day.month == month and abs(low - middle) > 4 * width
-        ]
+        freaks += [(day, low) for day, low in lows.items() if day.month == month and abs(low - middle) > 4 * width]
     for day, _ in freaks:
         del lows[day]
 
@@ -134,9 +132,7 @@ def test_one_season_in_ten_may_be_worse(seasons: int, k: int) -> None:
     assert found.drain_by == (before.month, before.day)
 
 
-@pytest.mark.parametrize(
-    ("freezes", "in_service"), [(["2005-01-10"], True), (["2005-01-10", "2009-01-10"], False)]
-)
+@pytest.mark.parametrize(("freezes", "in_service"), [(["2005-01-10"], True), (["2005-01-10", "2009-01-10"], False)])
 def test_too_few_cold_seasons_mean_service_all_year(freezes: list[str], in_service: bool) -> None:
     found = frost_dates(lows_of("2000-07-01", "2019-06-30", freezes), southern=False)
     assert found.seasons == 19  # so k is 2

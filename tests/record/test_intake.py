@@ -46,9 +46,7 @@ def test_notes_on_gaps_filled_months_and_days_outside(tmp_path: Path, invented_d
 
 
 def test_a_nearly_full_record_is_not_called_full(tmp_path: Path, invented_days: pd.DataFrame) -> None:
-    long = pd.concat(
-        [invented_days.set_index(invented_days.index + pd.Timedelta(days=1095 * n)) for n in range(3)]
-    )
+    long = pd.concat([invented_days.set_index(invented_days.index + pd.Timedelta(days=1095 * n)) for n in range(3)])
     long.index.name = "date"
     long.iloc[500, 0] = float("nan")
     path = tmp_path / "rain.csv"
@@ -90,8 +88,7 @@ def test_thirty_years_end_to_end(long_file: Path) -> None:
     record = load(long_file, "mm", "C", southern=False)
     assert (record.first, record.last) == (date(1993, 1, 1), date(2022, 12, 31))
     assert (
-        "The low of -17.8 °C (0 °F) on 2003-05-23 is not believable for its month and was left out of"
-        " the frost dates."
+        "The low of -17.8 °C (0 °F) on 2003-05-23 is not believable for its month and was left out of the frost dates."
     ) in record.notes
     yearly = record.months.groupby("year")["rain"].sum()
     assert 90 < yearly.min() < 105

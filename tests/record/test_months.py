@@ -37,9 +37,7 @@ def test_seattle_months_equal_a_groupby(seattle_file: Path) -> None:
     np.testing.assert_allclose(table["tmax"], by_month["temp_max"].mean(), atol=1e-9)
     np.testing.assert_allclose(table["tmin"], by_month["temp_min"].mean(), atol=1e-9)
     np.testing.assert_array_equal(table["days"], by_month.size())
-    np.testing.assert_array_equal(
-        table["wet_days"], by_month["precipitation"].agg(lambda rain: (rain >= 1).sum())
-    )
+    np.testing.assert_array_equal(table["wet_days"], by_month["precipitation"].agg(lambda rain: (rain >= 1).sum()))
     assert table["filled"].sum() == 0
     assert table["missing_days"].sum() == 0
 
@@ -277,9 +275,9 @@ def test_invented_years_close(invented_days: pd.DataFrame) -> None:
     table = monthly(invented_days)
     assert table["rain"].sum() == pytest.approx(invented_days["rain"].sum())
     assert (table["tmin"] * table["days"]).sum() == pytest.approx(invented_days["tmin"].sum())
-    assert [
-        calendar.monthrange(year, month)[1] for year, month in zip(table["year"], table["month"], strict=True)
-    ] == (list(table["days"]))
+    assert [calendar.monthrange(year, month)[1] for year, month in zip(table["year"], table["month"], strict=True)] == (
+        list(table["days"])
+    )
 
 
 def test_thirty_years_with_gaps(long_file: Path) -> None:
@@ -289,8 +287,6 @@ def test_thirty_years_with_gaps(long_file: Path) -> None:
     assert len(table) == 360
     whole = (table["missing_days"] == 0).to_numpy()
     np.testing.assert_allclose(table["rain"][whole], by_month["prcp"].sum()[whole], atol=1e-9)
-    np.testing.assert_array_equal(
-        table["missing_days"], by_month.apply(lambda days: days.isna().any(axis=1).sum())
-    )
+    np.testing.assert_array_equal(table["missing_days"], by_month.apply(lambda days: days.isna().any(axis=1).sum()))
     assert 0 < table["filled"].sum() < 10
     assert not table.isna().any(axis=None)

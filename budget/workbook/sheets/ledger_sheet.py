@@ -7,9 +7,7 @@ from budget.workbook.styles import LEAF
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Ledger", "Ledger", "Every month of the record: water in, water out, what is left.", LEAF
-    )
+    page = book.page("Ledger", "Ledger", "Every month of the record: water in, water out, what is left.", LEAF)
     top = page.row
     ledger = page.table(tables.ledger, top=top, title_height=54)
     page.table(

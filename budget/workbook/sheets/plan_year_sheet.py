@@ -7,9 +7,7 @@ from budget.workbook.styles import LEAF
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Plan year", "Plan year", "The planning year of the record lived again with today's inputs.", LEAF
-    )
+    page = book.page("Plan year", "Plan year", "The planning year of the record lived again with today's inputs.", LEAF)
     page.widths(B=34, C=13, D=11, **{letter: 11 for letter in "EFGHIJKLMNOP"}, Q=11, R=70)
     page.edge = 18
     page.heading("The planning year")

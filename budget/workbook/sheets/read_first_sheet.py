@@ -3,7 +3,7 @@
 from budget.units import Unit
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import LABEL, NOTE, UNIT, VALUE, Book
-from budget.workbook.styles import EARTH
+from budget.workbook.styles import EARTH, Role
 
 STEPS = (
     "Look at Answers: it says when to start filling, how hard the well may be pumped, and when the water runs out.",
@@ -27,6 +27,12 @@ MAP = (
     ("Cautions", "Before you touch pump, well or tank"),
     ("Sources", "Where every method and constant comes from"),
 )
+CELLS: tuple[tuple[Role, str, str], ...] = (
+    ("input", "yours", "Typed by you. Each has a note and says what it accepts."),
+    ("found", "found", "Found by the build from the record or the measured depths; yours to change."),
+    ("result", "computed", "Computed. Locked, without a password."),
+    ("warning", "warning", "Something to look at."),
+)
 CAUTION = (
     "This is an estimate from rain, not a measurement of your well. Never let the pump run dry; cut the power before"
     " you work on it; never enter a dug well. See Cautions. Local codes and licensed practice come first."
@@ -44,12 +50,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     for number, step in enumerate(STEPS, 1):
         page.paragraph(f"{number}. {step}")
     page.heading("What the cells look like")
-    for role, sample, meaning in (
-        ("input", "yours", "Typed by you. Each has a note and says what it accepts."),
-        ("found", "found", "Found by the build from the record or the measured depths; yours to change."),
-        ("result", "computed", "Computed. Locked, without a password."),
-        ("warning", "warning", "Something to look at."),
-    ):
+    for role, sample, meaning in CELLS:
         page.put(page.row, VALUE, sample, role)
         page.put(page.row, NOTE, meaning, "note")
         page.row += 1

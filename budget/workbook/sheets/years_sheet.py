@@ -8,9 +8,7 @@ from budget.workbook.styles import LEAF
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Years", "Years", "Every plan year of the record, named by the year in which it begins.", LEAF
-    )
+    page = book.page("Years", "Years", "Every plan year of the record, named by the year in which it begins.", LEAF)
     page.widths(B=42)
     page.results(years.RESULTS)
     page.heading("Year by year")
