@@ -173,7 +173,7 @@ def fit(book: Book, site: Site) -> None:
 
     if free:
         start, low, high = zip(*parameters, strict=True)
-        solution = least_squares(misfit, start, bounds=(low, high), diff_step=1e-4)
+        solution = least_squares(misfit, start, bounds=(low, high), diff_step=1e-3, xtol=1e-4, ftol=1e-4)
         misfit(solution.x)
         for given, value in zip(free, solution.x, strict=True):
             put(book, given.name, _unscaled(given, value))

@@ -125,7 +125,7 @@ class Site:
     rain_temperature_unit: str | None
 
 
-class RefusedError(Exception):
+class Refused(Exception):
     """A value that is not accepted: what was found, and what would be."""
 
     def __init__(self, found: str, accepted: str) -> None:
@@ -218,12 +218,12 @@ def _parse(path: Path) -> dict[str, object]:
 def read_value(given: Input, raw: object, system: System) -> Value:
     """A value of the site file as it stands in the book, None for one that is left empty.
 
-    Raises RefusedError with what was found and what is accepted.
+    Raises Refused with what was found and what is accepted.
     """
     if isinstance(raw, str) and not raw.strip():
         if given.optional:
             return None
-        raise RefusedError("is empty", kind(given))
+        raise Refused("is empty", kind(given))
     if given is years.INPUTS[0]:
         return _read_odds(raw)
     if given.unit is Unit.TEXT:
@@ -231,12 +231,10 @@ def read_value(given: Input, raw: object, system: System) -> Value:
     number = _read_number(given, raw, system)
     low, high = bounds(given, system)
     if not low <= number <= high:
-        raise RefusedError(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
+        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
     if given.unit in WHOLE:
         if number != int(number):
-            raise RefusedError(
-                f"{shown(raw)} is not a whole number", f"a whole number, {bounds_in_words(given, system)}"
-            )
+            raise Refused(f"{shown(raw)} is not a whole number", f"a whole number, {bounds_in_words(given, system)}")
         return int(number)
     return number
 
@@ -250,61 +248,59 @@ def _read_odds(raw: object) -> Value:
         return int(raw)
     word = _word(raw, years.ODDS)
     if word is None:
-        raise RefusedError(f"{shown(raw)} is neither odds nor a year", accepted)
+        raise Refused(f"{shown(raw)} is neither odds nor a year", accepted)
     return word
 
 
 def _read_text(given: Input, raw: object) -> str:
     if not isinstance(raw, str):
-        raise RefusedError(f"{shown(raw)} is not text", _text_accepted(given))
+        raise Refused(f"{shown(raw)} is not text", _text_accepted(given))
     if len(raw) > LONGEST_TEXT:
-        raise RefusedError(f"has {len(raw)} characters", kind(given))
+        raise Refused(f"has {len(raw)} characters", kind(given))
     if any(_unprintable(character) for character in raw):
-        raise RefusedError(f"{shown(raw)} holds a control character", kind(given))
+        raise Refused(f"{shown(raw)} holds a control character", kind(given))
     if given.choices is None:
         return raw
     word = _word(raw, choices(given))
     if word is None:
-        raise RefusedError(_not_a_choice(given, raw), _text_accepted(given, raw))
+        raise Refused(_not_a_choice(given, raw), _text_accepted(given, raw))
     return word
 
 
 def _read_number(given: Input, raw: object, system: System) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
-        raise RefusedError(f"{shown(raw)} is not a number", kind(given))
+        raise Refused(f"{shown(raw)} is not a number", kind(given))
     if isinstance(raw, str):
         return _read_quantity(given, raw, system)
     try:
         number = float(raw)
     except OverflowError:
-        raise RefusedError(f"{shown(raw)} is out of bounds", bounds_in_words(given, system)) from None
+        raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system)) from None
     if not math.isfinite(number):
-        raise RefusedError(f"{shown(raw)} is not a number", kind(given))
+        raise Refused(f"{shown(raw)} is not a number", kind(given))
     if given.unit.physical:
-        raise RefusedError(f"{shown(raw)} has no unit", kind(given))
+        raise Refused(f"{shown(raw)} has no unit", kind(given))
     return number
 
 
 def _read_quantity(given: Input, raw: str, system: System) -> float:
     match = QUANTITY.fullmatch(raw)
     if match is None or re.search(r"\d{2}", match["unit"]):
-        raise RefusedError(f"{shown(raw)} cannot be read as a quantity", kind(given))
+        raise Refused(f"{shown(raw)} cannot be read as a quantity", kind(given))
     try:
         quantity = parse(raw)
     except UNREADABLE:
-        raise RefusedError(
-            f"{shown(raw)} cannot be read, '{match['unit'].strip()}' is not a unit", kind(given)
-        ) from None
+        raise Refused(f"{shown(raw)} cannot be read, '{match['unit'].strip()}' is not a unit", kind(given)) from None
     if given.unit.physical and quantity.units != registry().dimensionless:
         wanted = registry().parse_units(given.unit.expression(system))
         if quantity.dimensionality != wanted.dimensionality:
-            raise RefusedError(f"{shown(raw)} is {_dimension(quantity.dimensionality)}", kind(given))
+            raise Refused(f"{shown(raw)} is {_dimension(quantity.dimensionality)}", kind(given))
     try:
         return to_book(raw, given.unit, system)
     except ValueError as reason:
-        raise RefusedError(f"{shown(raw)} {reason}", kind(given)) from None
+        raise Refused(f"{shown(raw)} {reason}", kind(given)) from None
     except UNREADABLE:
-        raise RefusedError(f"{shown(raw)} cannot be converted", kind(given)) from None
+        raise Refused(f"{shown(raw)} cannot be converted", kind(given)) from None
 
 
 def _dimension(dimensionality: object) -> str:
@@ -314,24 +310,24 @@ def _dimension(dimensionality: object) -> str:
     return "another kind of quantity"
 
 
-def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, RefusedError]]]:
+def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, Refused]]]:
     """Twelve values, January to December, and the refused ones by their number from 1.
 
-    An input with a default may be given as one value for all months. Raises RefusedError where there are not twelve.
+    An input with a default may be given as one value for all months. Raises Refused where there are not twelve.
     """
     if not isinstance(raw, list):
         if given.optional:
-            raise RefusedError(f"{shown(raw)} is not a list", _twelve_accepted(given))
+            raise Refused(f"{shown(raw)} is not a list", _twelve_accepted(given))
         return [read_value(given, raw, system)] * MONTHS, []
     if len(raw) != MONTHS:
         count = "1 entry" if len(raw) == 1 else f"{len(raw)} entries"
-        raise RefusedError(f"has {count}", _twelve_accepted(given))
+        raise Refused(f"has {count}", _twelve_accepted(given))
     values: list[Value] = []
-    refusals: list[tuple[int, RefusedError]] = []
+    refusals: list[tuple[int, Refused]] = []
     for number, entry in enumerate(raw, 1):
         try:
             values.append(read_value(given, entry, system))
-        except RefusedError as refusal:
+        except Refused as refusal:
             refusals.append((number, refusal))
     return values, refusals
 
@@ -496,7 +492,7 @@ class _Reading:
         self.raw[given.name] = raw
         try:
             self.values[given.name] = read_value(given, raw, self.system)
-        except RefusedError as refusal:
+        except Refused as refusal:
             self.faulty.add(given.name)
             self.fault(where, refusal.found, refusal.accepted)
 
@@ -532,7 +528,7 @@ class _Reading:
         """Twelve values; empty ones where they were refused."""
         try:
             values, refusals = read_twelve(given, raw, self.system)
-        except RefusedError as refusal:
+        except Refused as refusal:
             self.fault(where, refusal.found, refusal.accepted)
             return [None] * MONTHS
         for number, refused in refusals:
@@ -567,7 +563,7 @@ class _Reading:
             else:
                 try:
                     row[key] = read_value(known[key], raw, self.system)
-                except RefusedError as refusal:
+                except Refused as refusal:
                     refused.add(key)
                     self.fault(f"{where}.{key}", refusal.found, refusal.accepted)
         empty = {given.name for given in scalars if row[given.name] is None} - refused

@@ -112,7 +112,7 @@ class Unit(Enum):
         "44.6 or -38.2",
     )
     RADIANS = UnitSpec("an angle", "", "", "rad", "rad", "0.000", "0.000", "0.7")
-    MONEY = UnitSpec("an amount of money", "", "", "money", "money", "#,##0", "#,##0", "95")
+    MONEY = UnitSpec("an amount of money", "", "", "", "", "#,##0", "#,##0", "95")
     DATE = UnitSpec("a date", "", "", "date", "date", "yyyy-mm-dd", "yyyy-mm-dd", "2024-05-01")
     TEXT = UnitSpec("text", "", "", "", "", "@", "@", "a word")
 

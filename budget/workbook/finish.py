@@ -52,15 +52,18 @@ def write_book(
     try:
         if path.is_dir():
             raise OutputFault([Fault(str(path), "is a folder", "a file")])
-        kept = _keep(path) if path.exists() else None
+        kept: Path | None = None
         handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as file:
                 file.write(content)
             os.chmod(name, 0o644)
+            kept = _keep(path) if path.exists() else None
             os.replace(name, path)
         except BaseException:
             os.unlink(name)
+            if kept:
+                kept.unlink()
             raise
     except OSError as error:
         found = f"cannot be written: {error.strerror or error}"
@@ -113,9 +116,11 @@ def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mappi
 
 def _refuse_errors(book: Book, values: Mapping[CellKey, Computed]) -> None:
     for where, owner in book.owners.items():
-        value = values.get(where)
+        sheet, row, column = where
+        if where not in values:
+            raise ModelError(f"{owner} on {sheet}, row {row}, column {column}, has no value")
+        value = values[where]
         if isinstance(value, str) and value.startswith("#") and re.fullmatch(r"#[A-Z/0!?]+.*", value):
-            sheet, row, column = where
             raise ModelError(f"{owner} on {sheet}, row {row}, column {column}, evaluates to {value}")
 
 

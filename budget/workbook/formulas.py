@@ -27,7 +27,8 @@ _TOKEN = re.compile(
       | (?P<function>[A-Z][A-Z0-9.]*)(?=\()
       | (?P<number>\d+\.?\d*(?:E[-+]?\d+)?)
       | (?P<word>[a-z_][a-z0-9_]*)
-      | (?P<other>.)""",
+      | (?P<operator>[\s(),<>=+\-*/^&]+)
+      | (?P<stray>.)""",
     re.VERBOSE | re.DOTALL,
 )
 _REFERENCE = re.compile(r"^(?:(?P<table>\w+):)?(?P<key>\w+)(?:\.(?P<modifier>\w+))?(?:@(?P<position>[\w:.]+))?$")
@@ -93,8 +94,11 @@ class Directory:
             raise ModelError(f"the name {name} looks like a cell or a keyword")
         self.names[name] = (sheet, row, column)
 
-    def owner(self, key: str, table: Table) -> Placement:
-        """The placement that a bare key means in `table`: its own column, or one of the table with the same rows."""
+    def owner(self, key: str, table: Table, where: str) -> Placement:
+        """The placement that a bare key means in `table`: its own column, or one of the table with the same rows.
+
+        Raises ModelError that names `where` it stands, unless there is exactly one.
+        """
         if any(column.key == key for column in table.columns):
             return self.placements[table.name]
         found = [
@@ -104,7 +108,7 @@ class Directory:
         ]
         if len(found) != 1:
             what = "unknown" if not found else "ambiguous"
-            raise ModelError(f"{{{key}}} is {what} in table {table.name}")
+            raise ModelError(f"{where}: {{{key}}} is {what} among tables that run along {table.rows.name}")
         return found[0]
 
 
@@ -172,6 +176,8 @@ class _Resolver:
             else:
                 if kind == "function" and text not in PORTABLE_FUNCTIONS:
                     raise ModelError(f"{self._where()}: {text} is not among the portable functions")
+                if kind == "stray":  # a capital word, a cell's address, a brace or quote without its pair
+                    raise ModelError(f"{self._where()}: '{template[match.start() :]}' cannot be read")
                 result.append(text)
         return list(_joined(result))
 
@@ -219,7 +225,7 @@ class _Resolver:
         if table_name is None:
             if context.table is None:
                 raise ModelError(f"{self._where()}: {{{key}}} needs a table before it")
-            return context.directory.owner(key, context.table)
+            return context.directory.owner(key, context.table, self._where())
         table_name = context.given.get(table_name, table_name)
         if table_name not in context.directory.placements:
             raise ModelError(f"{self._where()}: there is no table '{table_name}'")

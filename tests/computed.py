@@ -1,0 +1,120 @@
+"""An example site, built and computed by the engine, and its cells in metric units for the ledgers by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from budget.build import fit, lay_out, material, read_record
+from budget.declarations import Column, Input, Result, Table
+from budget.site_file import Site, read_site
+from budget.units import System, Unit, convert
+from budget.workbook.applications import Material, Tables
+from budget.workbook.engine import Computed as Value
+from budget.workbook.engine import Model
+from budget.workbook.page import Book, CellKey
+
+ROOT = Path(__file__).parent.parent
+EXAMPLES = sorted((ROOT / "example_inputs").glob("*.toml"))
+
+
+@dataclass
+class Computed:
+    """A book with its engine. `values` holds every formula's value as it was last evaluated."""
+
+    site: Site
+    made_of: Material
+    book: Book
+    tables: Tables
+    model: Model
+    values: dict[CellKey, Value]
+
+    def evaluate(self) -> None:
+        """Compute again after cells were set."""
+        self.model.evaluate()
+        self.values = self.model.computed()
+
+    def cells(self, table: str, key: str, item: int = 0) -> list[CellKey]:
+        """The cells of a column, along the rows."""
+        placement = self.book.directory.placements[table]
+        rows = range(placement.table.rows.size)
+        return [(placement.sheet, *placement.cell(key, item, row)) for row in rows]
+
+    def column(self, table: str, key: str, item: int = 0) -> list[Value]:
+        """The values of a column as they stand in the book."""
+        return [self.values.get(where, None) if where in self.book.owners else self.model.cell(where)
+                for where in self.cells(table, key, item)]
+
+    def metric(self, value: Value, unit: Unit) -> Value:
+        """A value of the book in metric units; text and empty cells as they are."""
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            return convert(float(value), unit, self.book.system, "metric")
+        return value or None
+
+    def metric_column(self, table: str, key: str, item: int = 0) -> list[Value]:
+        """The values of a column in metric units."""
+        unit = self.book.directory.placements[table].table.column(key).unit
+        return [self.metric(value, unit) for value in self.column(table, key, item)]
+
+    def metric_input(self, given: Input | Result) -> Value:
+        """The value of a named cell in metric units."""
+        return self.metric(self.model.value(given.name), given.unit)
+
+
+def compute(path: Path, system: System | None = None, **changes: object) -> Computed:
+    """Build the site of a file and compute it; `changes` replace input values of the file, in book units."""
+    site = read_site(path)
+    if changes:
+        site = replace(site, values={**site.values, **changes}, given=site.given | frozenset(changes))
+    return compute_site(site)
+
+
+def compute_site(site: Site) -> Computed:
+    """Build a site and compute it."""
+    made_of = material(site, read_record(site))
+    book, tables = lay_out(made_of)
+    fit(book, site)
+    model = Model(book)
+    computed = Computed(site, made_of, book, tables, model, {})
+    computed.evaluate()
+    return computed
+
+
+def by_hand_site(computed: Computed):
+    """The same site for `tests.by_hand`, read from the cells of the book, in metric units."""
+    from tests.by_hand import Site as ByHandSite
+
+    ledger = computed.tables.ledger
+    record = {
+        column.key: np.array(computed.metric_column("ledger", column.key), dtype=float)
+        for column in ledger.columns
+        if isinstance(column, Column) and column.formula is None
+    }
+    return ByHandSite(
+        inputs={given.name: computed.metric_input(given) for given in computed.book.inputs},
+        record=record,
+        lists={
+            "household": _rows(computed, computed.tables.household, {"factors": "household_months"}),
+            "garden": _rows(computed, computed.tables.zones, {"kc": "garden_kc"}),
+            "soils": _rows(computed, computed.tables.soils, {}),
+            "uses": _rows(computed, computed.tables.uses, {}),
+            "crops": _rows(computed, computed.tables.crops, {}),
+        },
+        filling=computed.metric_column("storage_months", "filling"),
+        kept=computed.metric_column("storage_months", "kept"),
+        year_numbers=[int(year) for year in computed.column("years", "year")],
+    )
+
+
+def _rows(computed: Computed, table: Table, monthly: dict[str, str]) -> list[dict[str, object]]:
+    """A list's typed rows, each with its monthly figures from the table beside it."""
+    typed = [column.key for column in table.columns if isinstance(column, Input)]
+    columns = {key: computed.metric_column(table.name, key) for key in typed}
+    months = {key: [computed.metric_column(name, key, m) for m in range(12)] for key, name in monthly.items()}
+    return [
+        {key: values[row] for key, values in columns.items()}
+        | {key: [month[row] for month in values] for key, values in months.items()}
+        for row in range(table.rows.size)
+    ]

@@ -1,0 +1,921 @@
+"""The site file: every kind of fault with its line, and the same quantities in either system of units.
+
+The conversion factors below stand for themselves: they are exact by definition (international foot and US gallon).
+"""
+
+import re
+import tempfile
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from budget import references, site_file
+from budget.declarations import Input
+from budget.errors import InputFaults, ModelError
+from budget.record import csv_file
+from budget.site_file import LISTS, MONTHLY, Refused, Site, read_site, read_value, scalar_inputs, sections, starter
+from budget.units import SYSTEMS, System, Unit
+from budget.water import household_demand, years
+
+L_PER_GAL = 3.785411784
+M_PER_FT = 0.3048
+
+SMALLEST = """
+units = "US"
+[site]
+latitude = 44.6
+[rain]
+file = "rain.csv"
+[well]
+bore = "36 in"
+depth = "24 ft"
+summer_depth = "16 ft"
+winter_depth = "6 ft"
+inflow = "0.18 gal/min/ft"
+[pump]
+rate = "8 gal/min"
+intake = "21 ft"
+"""
+EVERY_INPUT = [i for i in scalar_inputs() if i.found != site_file.STORED]
+LIST_INPUTS = [i for scalars, twelves, _ in LISTS.values() for i in (*scalars, *twelves)]
+MONTHLY_INPUTS = [i for inputs in MONTHLY.values() for i in inputs]
+DECLARED = [*EVERY_INPUT, *LIST_INPUTS, *MONTHLY_INPUTS]
+NUMBERS = [i for i in DECLARED if i.unit is not Unit.TEXT]
+PHYSICAL = [i for i in NUMBERS if i.unit.physical]
+
+
+def named(inputs: list[Input]) -> list[Any]:
+    return [pytest.param(i, id=i.name) for i in inputs]
+
+
+def write(folder: Path, text: str) -> Path:
+    path = folder / "site.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def put(text: str, where: str, line: str) -> str:
+    """The text with one more line in a section that it has, or in a new one at its end."""
+    heading = f"[{where}]\n"
+    return text.replace(heading, heading + line + "\n") if heading in text else f"{text}{heading}{line}\n"
+
+
+def change(text: str, key: str, value: str) -> str:
+    """The text with another value of a key that it has."""
+    changed, count = re.subn(rf"^{key} = .*$", f"{key} = {value}", text, flags=re.MULTILINE)
+    assert count == 1, key
+    return changed
+
+
+def faults(folder: Path, text: str) -> list[str]:
+    with pytest.raises(InputFaults) as caught:
+        read_site(write(folder, text))
+    return [str(fault) for fault in caught.value.faults]
+
+
+def site(folder: Path, text: str) -> Site:
+    return read_site(write(folder, text))
+
+
+# ---------------------------------------------------------------- what is read
+
+
+def test_smallest_file_takes_every_default(tmp_path: Path) -> None:
+    read = site(tmp_path, SMALLEST)
+    assert read.system == "US"
+    assert list(read.values) == [i.name for i in scalar_inputs()]
+    assert read.given == {
+        *("site_latitude", "well_bore", "well_depth", "well_summer_depth", "well_winter_depth", "well_inflow"),
+        *("pump_rate", "pump_intake"),
+    }
+    assert read.values["well_bore"] == 3.0  # [ft] 36 in
+    assert read.values["pump_most_runs"] == 48
+    assert read.values["pump_submergence"] == pytest.approx(0.3 / M_PER_FT, rel=1e-12)
+    assert read.values["soil_available_water"] is None and read.values["aquifer_floor"] is None
+    assert read.lists == {"household": [], "garden": []}
+    assert read.monthly == {"filling": [None] * 12, "kept": [None] * 12}
+    assert read.rain_file == tmp_path / "rain.csv"
+    assert read.rain_unit is None and read.rain_temperature_unit is None
+
+
+def test_every_input_has_one_place_and_the_stored_one_has_none() -> None:
+    places = [(section, key) for section, keys in sections().items() for key in keys]
+    assert len(places) == len(set(places)) == len(EVERY_INPUT) + len(site_file.RAIN_SETTINGS)
+    assert sections()["well"]["bore"].name == "well_bore"
+    assert sections()["plan"]["for"].name == "plan_for"
+    assert "error_at_build" not in sections()["fit"]
+    for section, inputs in MONTHLY.items():
+        assert not {i.name for i in inputs} & set(sections()[section])
+
+
+def test_rain_settings(tmp_path: Path) -> None:
+    text = put(SMALLEST, "rain", 'unit = "in"\ntemperature_unit = "f"\nlocal_annual = "38 in"')
+    read = site(tmp_path, change(text, "file", '"records/near.csv"'))
+    assert (read.rain_unit, read.rain_temperature_unit) == ("in", "F")
+    assert read.rain_file == tmp_path / "records" / "near.csv"
+    assert read.values["rain_local_annual"] == pytest.approx(38)
+    assert "rain_local_annual" in read.given and "rain_unit" not in read.given
+
+
+def test_rain_units_are_those_of_the_record() -> None:
+    for setting, (_, place, choices) in zip(
+        site_file.RAIN_SETTINGS[1:], list(csv_file.UNIT_SETTINGS.values())[:2], strict=True
+    ):
+        assert ".".join(site_file.place(setting)) == place
+        assert setting.choices == choices
+
+
+def test_lists(tmp_path: Path) -> None:
+    text = f"""{SMALLEST}
+[[household]]
+use = "Overnight Guest"
+number = 2
+factors = [0, 0, 0, 0, 0, 1, 1.5, 1, 0, 0, 0, 0]
+[[household]]
+use = "trough"
+number = 1.5
+amount = "100 L/day"
+factors = 2
+[[garden]]
+crop = "Apples"
+trees = 6
+canopy = "12 ft"
+kc = ["", "", "", 0.5, "", "", "", "", "", "", "", ""]
+[[garden]]
+name = "beds"
+crop = "tomatoes"
+area = "1200 sq ft"
+share_given = "80 %"
+"""
+    read = site(tmp_path, text)
+    guest, trough = read.lists["household"]
+    assert guest == {
+        "use": "overnight guest",
+        "number": 2,
+        "amount": None,
+        "factors": [0, 0, 0, 0, 0, 1, 1.5, 1, 0, 0, 0, 0],
+    }
+    assert trough["use"] == "trough" and trough["factors"] == [2] * 12
+    assert trough["amount"] == pytest.approx(100 / L_PER_GAL, rel=1e-12)
+    apples, beds = read.lists["garden"]
+    assert apples["crop"] == "apples" and apples["name"] is None and apples["area"] is None
+    assert apples["kc"] == [None, None, None, 0.5, *[None] * 8]
+    assert apples["efficiency"] == 0.75 and apples["trees"] == 6
+    assert beds["area"] == pytest.approx(1200) and beds["share_given"] == 0.8
+    assert set(beds) == {i.name for inputs in LISTS["garden"][:2] for i in inputs}
+
+
+def test_months_of_the_tank(tmp_path: Path) -> None:
+    filling = '[1, 0, "", "", "", "", "", "", "", "", "", 1]'
+    kept = '["", "", "", "500 gal", "2 m³", "", "", "", "", "", "", ""]'
+    read = site(tmp_path, put(SMALLEST, "tank", f"filling = {filling}\nkept = {kept}"))
+    assert read.monthly["filling"] == [1, 0, *[None] * 9, 1]
+    assert read.monthly["kept"][3:5] == pytest.approx([500, 2000 / L_PER_GAL])
+    assert {"filling", "kept"} <= read.given
+
+
+@pytest.mark.parametrize(
+    ("raw", "value"), [('"driest"', "driest"), ('"1 IN 5"', "1 in 5"), ("2015", 2015), ('"2015"', 2015)]
+)
+def test_plan_for(tmp_path: Path, raw: str, value: object) -> None:
+    assert site(tmp_path, put(SMALLEST, "plan", f"for = {raw}")).values["plan_for"] == value
+
+
+def test_text_may_be_anything_that_prints(tmp_path: Path) -> None:
+    for text in ("=1+1", "+1 (555)", "Øvre brønn", "x" * 200):
+        assert site(tmp_path, put(SMALLEST, "site", f'name = "{text}"')).values["site_name"] == text
+
+
+def test_empty_text_leaves_an_optional_input_empty(tmp_path: Path) -> None:
+    read = site(tmp_path, put(SMALLEST, "aquifer", 'floor = ""'))
+    assert read.values["aquifer_floor"] is None and "aquifer_floor" not in read.given
+
+
+def test_dates_of_service(tmp_path: Path) -> None:
+    dates = "fill_from_month = 4\nfill_from_day = 30\ndrain_by_month = 10\ndrain_by_day = 31"
+    read = site(tmp_path, put(SMALLEST, "tank", dates))
+    assert [read.values[f"tank_{key}"] for key in ("fill_from_month", "fill_from_day")] == [4, 30]
+    assert site(tmp_path, put(SMALLEST, "tank", 'in_service = "between the dates"')).system == "US"
+
+
+def test_a_mark_at_the_beginning_of_the_file_is_no_fault(tmp_path: Path) -> None:
+    assert site(tmp_path, "\ufeff" + SMALLEST).system == "US"
+
+
+# ---------------------------------------------------------------- files that cannot be had
+
+
+def test_no_such_file(tmp_path: Path) -> None:
+    path = tmp_path / "nowhere.toml"
+    with pytest.raises(InputFaults, match=re.escape(f"{path}: no such file; accepted: the path of a site file")):
+        read_site(path)
+
+
+def test_a_folder(tmp_path: Path) -> None:
+    with pytest.raises(InputFaults, match=re.escape(f"{tmp_path}: is a folder; accepted: the path of a site file")):
+        read_site(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ("a = 1\ncapacity = 5000 gal\n", "site.toml line 2 column 17: Expected newline or end of document"),
+        ("a = 1\na = 2\n", "site.toml line 2 column 6: Cannot overwrite a value"),
+        ('a = "', "site.toml at its end: Unterminated string"),
+        ("a = " + "9" * 5000, "site.toml: Exceeds the limit"),
+    ],
+)
+def test_not_toml(tmp_path: Path, text: str, line: str) -> None:
+    (fault,) = faults(tmp_path, text)
+    assert fault.startswith(line) and fault.endswith(f"; accepted: {site_file.TOML_ACCEPTED}")
+    assert "\n" not in fault and "(at " not in fault
+
+
+def test_not_text(tmp_path: Path) -> None:
+    path = tmp_path / "site.toml"
+    path.write_bytes(b'units = "\xff"')
+    with pytest.raises(InputFaults, match=r"site.toml: byte 10 is not UTF-8 text; accepted: a site file in TOML"):
+        read_site(path)
+
+
+def test_nested_without_end(tmp_path: Path) -> None:
+    (fault,) = faults(tmp_path, "a = " + "[" * 100_000)
+    assert fault.startswith("site.toml: lists within lists without end; ")
+
+
+# ---------------------------------------------------------------- one fault, one line
+
+# Section, line put into it, and the fault that must be told (its beginning, where it ends in a list of words).
+LINES = [
+    ("tank", 'capcity = "5000 gal"', "tank.capcity: is not known; accepted: nearest: capacity"),
+    ("tank", 'rate = "5 gal/min"', "tank.rate: is not known; accepted: pump.rate"),
+    ("hauling", "zzz = 1", "hauling.zzz: is not known; accepted: load, price"),
+    ("fit", 'error_at_build = "1 m"', "fit.error_at_build: is not known; accepted: depth_spread, prior_spread"),
+    ("tnak", "", "tnak: is not known; accepted: nearest: tank"),
+    ("site", "name = 5", "site.name: 5 is not text; accepted: text of 1 to 200 characters"),
+    ("site", "name = true", "site.name: true is not text; accepted: text of 1 to 200 characters"),
+    ("site", 'name = " "', "site.name: is empty; accepted: text of 1 to 200 characters"),
+    ("site", f'name = "{"x" * 201}"', "site.name: has 201 characters; accepted: text of 1 to 200 characters"),
+    (
+        "site",
+        'name = "a\\nb"',
+        "site.name: 'a\\u000ab' holds a control character; accepted: text of 1 to 200 characters",
+    ),
+    (
+        "tank",
+        'capacity = "10 ft"',
+        "tank.capacity: '10 ft' is a length; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    ("tank", 'capacity = "10"', "tank.capacity: '10' has no unit; accepted: a volume such as 5000 gal or 20 m³"),
+    (
+        "tank",
+        'capacity = "1,5 m³"',
+        "tank.capacity: '1,5 m³' cannot be read as a quantity; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    (
+        "tank",
+        'capacity = "plenty"',
+        "tank.capacity: 'plenty' cannot be read as a quantity; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    (
+        "tank",
+        'capacity = "5 bucketz"',
+        "tank.capacity: '5 bucketz' cannot be read, 'bucketz' is not a unit;"
+        " accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    (
+        "tank",
+        "capacity = [1]",
+        "tank.capacity: a list is not a number; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    (
+        "tank",
+        "capacity = 2024-01-01",
+        "tank.capacity: 2024-01-01 is not a number; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+    (
+        "tank",
+        'capacity = "-1 gal"',
+        "tank.capacity: '-1 gal' is out of bounds; accepted: 0 to 264,100 gal",
+    ),
+    (
+        "tank",
+        'before_garden = "maybe"',
+        "tank.before_garden: 'maybe' is not one of the choices; accepted: yes, no",
+    ),
+    ("tank", "before_garden = true", "tank.before_garden: true is not text; accepted: yes, no"),
+    ("tank", "fill_from_month = 13", "tank.fill_from_month: 13 is out of bounds; accepted: 1 to 12"),
+    (
+        "tank",
+        "wettest_month = 4.5",
+        "tank.wettest_month: 4.5 is not a whole number; accepted: a whole number, 1 to 12",
+    ),
+    (
+        "tank",
+        "filling = [1, 0]",
+        "tank.filling: has 2 entries; accepted: 12 entries, January to December, each 1 or 0, 0 to 1 or empty",
+    ),
+    (
+        "tank",
+        "filling = 1",
+        "tank.filling: 1 is not a list; accepted: 12 entries, January to December, each 1 or 0, 0 to 1 or empty",
+    ),
+    (
+        "tank",
+        "filling = [1, 0, 0.5, 0, 0, 0, 0, 0, 0, 0, 0, 0]",
+        "tank.filling[3]: 0.5 is not a whole number; accepted: a whole number, 0 to 1",
+    ),
+    (
+        "tank",
+        "filling = [1, 0, 1, true, 0, 0, 0, 0, 0, 0, 0, 0]",
+        "tank.filling[4]: true is not a number; accepted: 1 or 0, 0 to 1",
+    ),
+    (
+        "pump",
+        "restart = true",
+        "pump.restart: true is not a number; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+    ),
+    (
+        "pump",
+        "restart = nan",
+        "pump.restart: nan is not a number; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+    ),
+    (
+        "pump",
+        "restart = inf",
+        "pump.restart: inf is not a number; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+    ),
+    ("pump", 'restart = "97 %"', "pump.restart: '97 %' is out of bounds; accepted: 0.05 to 0.95"),
+    (
+        "pump",
+        'restart = "1 ft"',
+        "pump.restart: '1 ft' has a unit, 'foot'; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+    ),
+    (
+        "pump",
+        'restart = ""',
+        "pump.restart: is empty; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+    ),
+    ("pump", "most_runs = 0", "pump.most_runs: 0 is out of bounds; accepted: 1 to 300"),
+    ("pump", f"most_runs = {10**400}", "pump.most_runs: a number of very many digits is out of bounds; accepted: "),
+    ("pump", 'most_runs = "4 gal"', "pump.most_runs: '4 gal' has a unit, 'gallon'; accepted: a count, 1 to 300"),
+    ("pump", 'window = "25 hours"', "pump.window: '25 hours' is out of bounds; accepted: 0.25 to 24 hours"),
+    (
+        "soil",
+        'type = "lom"',
+        "soil.type: 'lom' is not in the soil table; accepted: a soil of the table, nearest: loam",
+    ),
+    ("soil", "type = 3", "soil.type: 3 is not text; accepted: a soil of the table, which are: coarse gravel, "),
+    (
+        "snow",
+        'melt_rate = "1 in"',
+        "snow.melt_rate: '1 in' is a length; accepted: a melt per degree-day such as 2.74 mm/(delta_degC*day)",
+    ),
+    (
+        "plan",
+        'for = "1 in 7"',
+        "plan.for: '1 in 7' is neither odds nor a year; accepted: driest, 1 in 10, 1 in 5, middle, or a year"
+        " of the record by its number",
+    ),
+    (
+        "plan",
+        "for = 10",
+        "plan.for: 10 is neither odds nor a year; accepted: driest, 1 in 10, 1 in 5, middle, or a year"
+        " of the record by its number",
+    ),
+    ("rain", 'unit = "cm"', "rain.unit: 'cm' is not one of the choices; accepted: in, mm"),
+    ("rain", 'temperature_unit = "K"', "rain.temperature_unit: 'K' is not one of the choices; accepted: F, C"),
+]
+
+
+@pytest.mark.parametrize(("section", "line", "fault"), LINES, ids=[f"{s} {i[:30]}" for s, i, _ in LINES])
+def test_a_line_put_in(tmp_path: Path, section: str, line: str, fault: str) -> None:
+    (told,) = faults(tmp_path, put(SMALLEST, section, line))
+    assert told.startswith(fault) if fault.endswith((", ", ": ")) else told == fault
+
+
+CHANGES = [
+    ("units", '"SI"', "units: 'SI' is not one of the choices; accepted: US, metric"),
+    ("units", "1", "units: 1 is not text; accepted: US, metric"),
+    ("latitude", "95", "site.latitude: 95 is out of bounds; accepted: -90 to 90"),
+    (
+        "latitude",
+        '"44 degrees"',
+        "site.latitude: '44 degrees' has a unit, 'degree'; accepted: a latitude in degrees from -90 to 90, south"
+        " negative such as 44.6 or -38.2",
+    ),
+    ("rate", "8", "pump.rate: 8 has no unit; accepted: a pumping rate such as 8 gal/min"),
+    ("rate", '"8 gal"', "pump.rate: '8 gal' is a volume; accepted: a pumping rate such as 8 gal/min"),
+    ("rate", '"0.01 gal/min"', "pump.rate: '0.01 gal/min' is out of bounds; accepted: 0.05284 to 528.3 gal/min"),
+    ("rate", '""', "pump.rate: is empty; accepted: a pumping rate such as 8 gal/min"),
+    ("file", '""', "rain.file: is empty; accepted: text of 1 to 200 characters"),
+    (
+        "inflow",
+        '"-1 gal/min per ft"',
+        "well.inflow: '-1 gal/min per ft' is out of bounds; accepted: 0 to 161 gal/min per ft",
+    ),
+    # Between two inputs.
+    (
+        "summer_depth",
+        '"25 ft"',
+        "well.summer_depth: '25 ft' is deeper than well.depth ('24 ft'); accepted: at most well.depth",
+    ),
+    (
+        "winter_depth",
+        '"17 ft"',
+        "well.winter_depth: '17 ft' is deeper than well.summer_depth ('16 ft'); accepted: at most well.summer_depth",
+    ),
+    (
+        "intake",
+        '"24.1 ft"',
+        "pump.intake: '24.1 ft' is deeper than well.depth ('24 ft'); accepted: at most well.depth",
+    ),
+    (
+        "intake",
+        '"6.9 ft"',
+        "pump.intake: '6.9 ft' is never under water;"
+        " accepted: at least well.winter_depth ('6 ft') plus pump.submergence ('0.3 m')",
+    ),
+]
+
+
+@pytest.mark.parametrize(("key", "value", "fault"), CHANGES, ids=[f"{k} {v}" for k, v, _ in CHANGES])
+def test_a_value_changed(tmp_path: Path, key: str, value: str, fault: str) -> None:
+    assert faults(tmp_path, change(SMALLEST, key, value)) == [fault]
+
+
+CROSSED = [
+    (
+        "well",
+        'highest_water = "7 ft"',
+        "well.highest_water: '7 ft' is deeper than well.winter_depth ('6 ft'); accepted: at most well.winter_depth",
+    ),
+    (
+        "well",
+        'depth_at_test = "8 m"',
+        "well.depth_at_test: '8 m' is deeper than well.depth ('24 ft'); accepted: at most well.depth",
+    ),
+    (
+        "tank",
+        'capacity = "100 gal"\nbelow_outlet = "101 gal"',
+        "tank.below_outlet: '101 gal' is more than tank.capacity ('100 gal'); accepted: at most tank.capacity",
+    ),
+    (
+        "tank",
+        "fill_from_month = 4\nfill_from_day = 31\ndrain_by_month = 10\ndrain_by_day = 1",
+        "tank.fill_from_day: 31 April is not a date of every year; accepted: a date",
+    ),
+    (
+        "tank",
+        "fill_from_month = 2\nfill_from_day = 29\ndrain_by_month = 10\ndrain_by_day = 1",
+        "tank.fill_from_day: 29 February is not a date of every year; accepted: a date",
+    ),
+    (
+        "tank",
+        "fill_from_month = 4\nfill_from_day = 1\ndrain_by_month = 10",
+        "tank.drain_by_day: missing; accepted: month and day together, as tank.drain_by_month = 4",
+    ),
+    (
+        "tank",
+        "drain_by_month = 10\ndrain_by_day = 1",
+        "tank.fill_from_month: missing; accepted: both dates, or neither: the frost dates of the record then",
+    ),
+]
+
+
+@pytest.mark.parametrize(("section", "lines", "fault"), CROSSED, ids=[lines[:30] for _, lines, _ in CROSSED])
+def test_between_two_inputs(tmp_path: Path, section: str, lines: str, fault: str) -> None:
+    assert faults(tmp_path, put(SMALLEST, section, lines)) == [fault]
+
+
+def test_below_the_outlet_counts_only_where_there_is_a_tank(tmp_path: Path) -> None:
+    assert site(tmp_path, put(SMALLEST, "tank", 'below_outlet = "101 gal"')).values["tank_capacity"] == 0
+
+
+def test_depths_may_be_equal(tmp_path: Path) -> None:
+    text = change(change(SMALLEST, "summer_depth", '"288 in"'), "intake", '"24 ft"')
+    assert site(tmp_path, text).values["well_summer_depth"] == 24
+
+
+def test_no_second_fault_about_a_faulty_part(tmp_path: Path) -> None:
+    told = faults(tmp_path, change(SMALLEST, "depth", '"24 gal"'))
+    assert told == ["well.depth: '24 gal' is a volume; accepted: a length such as 18 ft or 5.5 m"]
+
+
+@pytest.mark.parametrize(
+    ("key", "fault"),
+    [
+        ("units", "units: missing; accepted: US, metric"),
+        (
+            "latitude",
+            "site.latitude: missing; accepted: a latitude in degrees from -90 to 90, south negative such as 44.6"
+            " or -38.2",
+        ),
+        ("file", "rain.file: missing; accepted: text of 1 to 200 characters"),
+        ("bore", "well.bore: missing; accepted: a length such as 18 ft or 5.5 m"),
+        ("rate", "pump.rate: missing; accepted: a pumping rate such as 8 gal/min"),
+    ],
+)
+def test_missing(tmp_path: Path, key: str, fault: str) -> None:
+    assert faults(tmp_path, re.sub(rf"^{key} = .*\n", "", SMALLEST, flags=re.MULTILINE)) == [fault]
+
+
+def test_an_empty_file_misses_all_that_has_no_default(tmp_path: Path) -> None:
+    required = [".".join(site_file.place(i)) for i in (*site_file.RAIN_SETTINGS, *scalar_inputs()) if i.default is None]
+    assert len(required) == 9
+    told = [fault.split(":")[0] for fault in faults(tmp_path, "")]
+    assert told[0] == "units" and sorted(told[1:]) == sorted(required)
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("tank = 5\n", "tank: 5 is not a section; accepted: one section [tank]"),
+        ("tank = [5]\n", "tank: a list is not a section; accepted: one section [tank]"),
+        ("garden = 5\n", "garden: 5 is not a list; accepted: each zone under its own [[garden]]"),
+        ("garden = [5]\n", "garden[1]: 5 is not a zone; accepted: each zone under its own [[garden]]"),
+        ("household.use = 1\n", "household: a section is not a list; accepted: each line under its own [[household]]"),
+        ('"a\\nb" = 5\n', "a\\u000ab: is not known; accepted: "),
+        ("gardens = 5\n", "gardens: is not known; accepted: nearest: garden"),
+    ],
+)
+def test_wrong_shape(tmp_path: Path, text: str, fault: str) -> None:
+    (told,) = faults(tmp_path, text + SMALLEST)
+    assert told.startswith(fault) if fault.endswith(" ") else told == fault
+
+
+ENTRIES = [
+    (
+        "household",
+        'use = "overnight guest"',
+        ["household[2].number: missing; accepted: a plain number, 0 to 10,000"],
+    ),
+    (
+        "household",
+        "number = 3",
+        ["household[2]: has neither a use nor an amount; accepted: an amount, or a use of the table"],
+    ),
+    (
+        "household",
+        'use = "overnight gest"\nnumber = 1',
+        [
+            "household[2].use: 'overnight gest' is not in the use table and the line has no amount;"
+            " accepted: an amount, or a use of the table, nearest: overnight guest"
+        ],
+    ),
+    (
+        "household",
+        'use = "x"\nnumber = 1\namount = "5 gal"',
+        ["household[2].amount: '5 gal' is a volume; accepted: a volume per day such as 55 gal/day"],
+    ),
+    (
+        "household",
+        'use = "x"\nnumber = -1\namount = "5 gal/day"',
+        ["household[2].number: -1 is out of bounds; accepted: 0 to 10,000"],
+    ),
+    (
+        "household",
+        'use = "overnight guest"\nnumber = 1\nfactors = [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]',
+        [
+            "household[2].factors: has 11 entries; accepted: 12 entries, January to December, each a plain number,"
+            " 0 to 20; or one for all months"
+        ],
+    ),
+    (
+        "household",
+        'use = "overnight guest"\nnumber = 1\nfactors = [1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, ""]',
+        ["household[2].factors[12]: is empty; accepted: a plain number, 0 to 20"],
+    ),
+    (
+        "household",
+        'use = "overnight guest"\nnumber = 1\nfactors = 21',
+        ["household[2].factors: 21 is out of bounds; accepted: 0 to 20"],
+    ),
+    (
+        "household",
+        'use = "overnight guest"\nnumber = 1\nfactor = 2',
+        ["household[2].factor: is not known; accepted: nearest: factors"],
+    ),
+    (
+        "garden",
+        'crop = "appel"\narea = "1 m²"',
+        ["garden[2].crop: 'appel' is not in the crop table; accepted: a crop of the table, nearest: apples"],
+    ),
+    ("garden", 'area = "1 m²"', ["garden[2].crop: missing; accepted: a crop of the table, which are: "]),
+    (
+        "garden",
+        'crop = "apples"',
+        [
+            "garden[2]: has neither an area nor trees with a canopy width;"
+            ' accepted: area such as "1200 sq ft", or trees = 6 and canopy = "12 ft"'
+        ],
+    ),
+    (
+        "garden",
+        'crop = "apples"\ntrees = 6',
+        [
+            "garden[2]: has neither an area nor trees with a canopy width;"
+            ' accepted: area such as "1200 sq ft", or trees = 6 and canopy = "12 ft"'
+        ],
+    ),
+    (
+        "garden",
+        'crop = "apples"\ntrees = 6\ncanopy = "12 gal"',
+        ["garden[2].canopy: '12 gal' is a volume; accepted: a length such as 18 ft or 5.5 m"],
+    ),
+    (
+        "garden",
+        'crop = "apples"\narea = "1 m²"\nkc = 0.5',
+        [
+            "garden[2].kc: 0.5 is not a list; accepted: 12 entries, January to December, each a plain number,"
+            " 0 to 1.5 or empty"
+        ],
+    ),
+    (
+        "garden",
+        'crop = "apples"\narea = "1 m²"\nkc = ["", "", 2, "", "", "", "", "", "", "x", "", ""]',
+        [
+            "garden[2].kc[3]: 2 is out of bounds; accepted: 0 to 1.5",
+            "garden[2].kc[10]: 'x' cannot be read as a quantity; accepted: a plain number, 0 to 1.5",
+        ],
+    ),
+]
+GOOD = {
+    "household": '[[household]]\nuse = "overnight guest"\nnumber = 1\n',
+    "garden": '[[garden]]\nname = "a"\ncrop = "apples"\narea = "9 m²"\n',
+}
+
+
+@pytest.mark.parametrize(("name", "lines", "expected"), ENTRIES, ids=[f"{n} {i[:40]}" for n, i, _ in ENTRIES])
+def test_entries_of_lists(tmp_path: Path, name: str, lines: str, expected: list[str]) -> None:
+    told = faults(tmp_path, f"{SMALLEST}{GOOD[name]}[[{name}]]\n{lines}\n{GOOD[name]}")
+    assert len(told) == len(expected)
+    for fault, wanted in zip(told, expected, strict=True):
+        assert fault.startswith(wanted) if wanted.endswith(" ") else fault == wanted
+
+
+def test_all_faults_at_once_in_the_order_of_the_file(tmp_path: Path) -> None:
+    text = """
+extra = 1
+[[garden]]
+crop = "tomatos"
+[pump]
+rate = 8
+kind = "hand"
+[well]
+bore = "36 in"
+depth = "10 ft"
+summer_depth = "16 ft"
+winter_depth = "18 ft"
+[tank]
+capacity = "big"
+[[household]]
+number = 1
+"""
+    told = [fault.split(":")[0] for fault in faults(tmp_path, text)]
+    assert told == [
+        "units",
+        "extra",
+        "garden[1].crop",
+        "garden[1]",
+        "pump.rate",
+        "pump.kind",
+        "pump.intake",
+        "well.inflow",
+        "tank.capacity",
+        "household[1]",
+        "rain.file",
+        "site.latitude",
+        "well.summer_depth",
+        "well.winter_depth",
+    ]
+
+
+def test_bounds_are_told_in_the_system_of_the_file(tmp_path: Path) -> None:
+    text = change(change(SMALLEST, "units", '"metric"'), "rate", '"1 L/day"')
+    assert faults(tmp_path, text) == ["pump.rate: '1 L/day' is out of bounds; accepted: 0.2 to 2,000 L/min"]
+
+
+# ---------------------------------------------------------------- every declared input
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", named(DECLARED))
+def test_defaults_and_bounds_are_accepted(declared: Input, system: System) -> None:
+    for text in (declared.default, declared.low, declared.high):
+        if text:
+            value = read_value(declared, text, system)
+            assert value is not None and isinstance(value, str) == (declared.unit is Unit.TEXT)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("declared", named(NUMBERS))
+def test_printed_bounds_are_accepted_as_they_stand_and_little_is_lost(declared: Input, system: System) -> None:
+    words = site_file.bounds_in_words(declared, system)
+    low, _, rest = words.partition(" to ")
+    high, _, unit = rest.partition(" ")
+    lowest, highest = site_file.bounds(declared, system)
+    for number, end in ((low, lowest), (high, highest)):
+        value = read_value(declared, f"{number} {unit}", system)
+        assert value == pytest.approx(end, rel=2e-3, abs=1e-12)
+
+
+@pytest.mark.parametrize("declared", named(NUMBERS))
+def test_nothing_beyond_the_bounds_is_accepted(declared: Input) -> None:
+    unit = declared.unit.expression("metric")
+    low, high = site_file.bounds(declared, "metric")
+    for number in (low - 1 - abs(low), high + 1 + abs(high)):
+        with pytest.raises(Refused, match="out of bounds"):
+            read_value(declared, f"{number:.9f} {unit}", "metric")
+
+
+@pytest.mark.parametrize("declared", named(DECLARED))
+@pytest.mark.parametrize("raw", [True, [], {}, "5 s*kg", "5 in/", "5 (m", "5 m**999999", "1e999999999 m", "5 ±1 m"])
+def test_nonsense_is_refused(declared: Input, raw: object) -> None:
+    if declared.unit is Unit.TEXT and declared.choices is None and isinstance(raw, str):
+        assert read_value(declared, raw, "US") == raw
+        return
+    with pytest.raises(Refused):
+        read_value(declared, raw, "US")
+
+
+@settings(deadline=None)
+@given(st.sampled_from(PHYSICAL), st.text(max_size=12))
+def test_no_text_makes_a_traceback(declared: Input, text: str) -> None:
+    try:
+        value = read_value(declared, f"3 {text}", "US")
+    except Refused as refusal:
+        assert "\n" not in str(refusal)
+    else:
+        assert isinstance(value, float) or value is None
+
+
+@settings(deadline=None)
+@given(st.text(max_size=60))
+def test_no_file_makes_a_traceback(text: str) -> None:
+    with tempfile.TemporaryDirectory() as folder, pytest.raises(InputFaults) as caught:
+        read_site(write(Path(folder), text.encode("utf-8", "replace").decode("utf-8")))
+    assert all(len(str(fault).splitlines()) == 1 for fault in caught.value.faults)
+
+
+# ---------------------------------------------------------------- the two systems
+
+# One of the book's units in the other: how many metric ones a US one is.
+METRIC_PER_US = {
+    Unit.VOLUME: L_PER_GAL,
+    Unit.FLOW: L_PER_GAL,
+    Unit.RATE: L_PER_GAL,
+    Unit.INFLOW: L_PER_GAL / M_PER_FT,
+    Unit.DEPTH: 25.4,
+    Unit.LENGTH: M_PER_FT,
+    Unit.AREA: M_PER_FT**2,
+    Unit.MELT: 25.4 * 9 / 5,
+    Unit.HOLDING: 25.4 / M_PER_FT,
+    Unit.DAYS: 1,
+    Unit.HOURS: 1,
+}
+
+
+@settings(deadline=None)
+@given(st.sampled_from(PHYSICAL), st.floats(0.001, 0.999), st.sampled_from(SYSTEMS), st.sampled_from(SYSTEMS))
+def test_a_quantity_is_the_same_in_either_system(declared: Input, share: float, written: System, book: System) -> None:
+    low, high = site_file.bounds(declared, written)
+    number = float(f"{low + share * (high - low):.12g}")
+    assume(low <= number <= high)
+    value = read_value(declared, f"{number:.12f} {declared.unit.expression(written)}", book)
+    factor = METRIC_PER_US[declared.unit]
+    wanted = number * {("US", "metric"): factor, ("metric", "US"): 1 / factor}.get((written, book), 1)
+    assert value == pytest.approx(wanted, rel=1e-9, abs=1e-9)
+
+
+@settings(deadline=None, max_examples=30)
+@given(
+    st.floats(1, 60, exclude_min=True),
+    st.floats(0.06, 500),
+    st.floats(0, 200_000),
+    st.floats(0.01, 1),
+)
+def test_the_same_file_in_either_system(depth: float, rate: float, capacity: float, share: float) -> None:
+    """A whole file, its quantities in feet and gallons [ft, gal/min, gal] or in metres and litres, is one site."""
+    assume(depth > 3.5)
+    quantities = {
+        "us": (f'"{depth:.9f} ft"', f'"{rate:.9f} gal/min"', f'"{capacity:.9f} gal"'),
+        "metric": (
+            f'"{depth * M_PER_FT:.12f} m"',
+            f'"{rate * L_PER_GAL:.12f} L/min"',
+            f'"{capacity * L_PER_GAL:.12f} L"',
+        ),
+    }
+    read = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for words, (deep, fast, large) in quantities.items():
+            text = change(change(SMALLEST, "depth", deep), "rate", fast)
+            text = change(change(text, "summer_depth", '"1 m"'), "winter_depth", '"2 ft"')
+            text = put(change(text, "intake", deep), "tank", f"capacity = {large}")
+            text = put(text, "soil", f"runoff_share = {share * 0.95:.6f}")
+            read[words] = read_site(write(Path(folder), text))
+    for name, value in read["us"].values.items():
+        other = read["metric"].values[name]
+        assert other == (pytest.approx(value, rel=1e-9, abs=1e-9) if isinstance(value, float) else value), name
+    assert read["us"].values["well_depth"] == pytest.approx(depth, abs=1e-8)
+    assert read["us"].values["tank_capacity"] == pytest.approx(capacity, abs=1e-8)
+
+
+# ---------------------------------------------------------------- starters
+
+
+def uncommented(text: str) -> str:
+    """The starter with every option taken in."""
+    return re.sub(r"^#(\w+ = )", r"\1", text, flags=re.MULTILINE)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_starters_read_without_a_fault(tmp_path: Path, system: System) -> None:
+    read = site(tmp_path, starter(system))
+    assert read.system == system and read.rain_file.name == "rain.csv"
+    assert len(read.lists["household"]) >= 2 and len(read.lists["garden"]) >= 2
+    assert "invented" in str(read.values["site_name"]) and "INVENTED" in starter(system)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_options_of_a_starter_are_the_declared_defaults(tmp_path: Path, system: System) -> None:
+    options = tomllib.loads(uncommented(starter(system)))
+    as_it_stands = tomllib.loads(starter(system))
+    compared = 0
+    for section, inputs in sections().items():
+        for key, declared in inputs.items():
+            if key not in as_it_stands.get(section, {}):
+                assert read_value(declared, options[section][key], system) == site_file.default_value(declared, system)
+                compared += 1
+    assert compared >= 30
+    assert site(tmp_path, uncommented(starter(system))).values == site(tmp_path, starter(system)).values
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_options_of_a_starters_lists_are_the_declared_defaults(tmp_path: Path, system: System) -> None:
+    short, full = (site(tmp_path, text) for text in (starter(system), uncommented(starter(system))))
+    assert full.lists == short.lists and full.monthly == short.monthly
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_starters_name_every_key(system: System) -> None:
+    document = tomllib.loads(uncommented(starter(system)))
+    for section, inputs in sections().items():
+        assert set(document[section]) == {*inputs, *(i.name for i in MONTHLY.get(section, ()))}
+    for name, (scalars, twelves, _) in LISTS.items():
+        assert {key for entry in document[name] for key in entry} == {i.name for i in (*scalars, *twelves)}
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_starters_warn_where_the_reader_is(system: System) -> None:
+    said = " ".join(re.sub(r"^#", "", line).strip() for line in starter(system).splitlines())
+    for warning in (
+        "Never enter a dug well",
+        "Switch the pump off at its breaker",
+        "Local codes",
+        "no untreated water",
+    ):
+        assert warning in said
+
+
+# ---------------------------------------------------------------- reference tables
+
+
+def test_a_reference_table_is_in_the_books_units() -> None:
+    for name, (_, columns) in references.TABLES.items():
+        metric, us = references.reference(name, "metric"), references.reference(name, "US")
+        assert len(metric) == len(us) > 10
+        for row, other in zip(metric, us, strict=True):
+            for column in columns:
+                factor = METRIC_PER_US.get(column.unit, 1)
+                value = other[column.key]
+                wanted = value * factor if isinstance(value, float) else value
+                assert row[column.key] == (pytest.approx(wanted, rel=1e-12) if factor != 1 else wanted)
+    average = references.reference("uses", "US")[0]
+    assert (average["use"], average["amount"]) == ("whole house, average use", 58.6)
+
+
+def test_a_reference_table_out_of_order_is_a_defect(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(references, "templates_folder", lambda: tmp_path)
+    headings = ",".join(column.key for column in household_demand.REFERENCE)
+    for text, reason in (
+        ("use,amount\n", "its headings are not use, per, amount, source"),
+        (f"{headings}\na,person,5 gal\n", "row 2: 3 cells under 4 headings"),
+        (f"{headings}\na,person,5 gal,x\n", "row 2, amount: '5 gal' is in 'gal'"),
+        ("", "its headings are not"),
+    ):
+        (tmp_path / "household_uses.csv").write_text(text, encoding="utf-8")
+        with pytest.raises(ModelError, match=re.escape(reason)):
+            references.reference("uses", "US")
+    with pytest.raises(ModelError, match="cannot be read"):
+        references.reference("crops", "US")
+    with pytest.raises(ModelError, match="no reference table 'trees'"):
+        references.reference("trees", "US")
+
+
+def test_what_is_planned_for_is_declared_where_it_is_read() -> None:
+    assert years.INPUTS[0].name == "plan_for"
