@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from budget.record import Record
 
 WARM_UP_MONTHS = 24
+LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
 FEWEST_YEARS = 2
 Progress = Callable[[str], None]
 
@@ -71,8 +72,7 @@ def build(site_path: Path, book_path: Path | None = None, progress: Progress = l
     progress("fitting the water table")
     fit(book, site)
     progress("computing")
-    model = Model(book)
-    model.evaluate()
+    model = evaluate(book, site)
     refuse_short_record(model)
     values = model.computed()
     target = book_path or site_path.with_suffix(".xlsx")
@@ -135,7 +135,7 @@ def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float
         series = months[source.get(column.key, column.key)]
         if column.unit in (Unit.YEAR, Unit.MONTH, Unit.COUNT, Unit.FLAG):
             counts = [int(value) for value in series]
-            earlier = 2 if column.key == "year" else 0
+            earlier = LEAP_CYCLE if column.key == "year" else 0
             columns[column.key] = [count - earlier for count in counts[:WARM_UP_MONTHS]] + counts
         else:
             values = [convert(float(value), column.unit, "metric", system) for value in series]
@@ -152,11 +152,10 @@ def lay_out(made_of: Material) -> tuple[Book, Tables]:
 
 
 def fit(book: Book, site: Site) -> None:
-    """Find what only the evaluated book can tell, and put it into the input cells.
+    """Fit the water table, with the evaluated book as the model, and put what was found into its input cells.
 
-    The water table's floor, specific yield and drainage time make the misfits of the Well sheet small by least squares;
-    those that the site file gives are held. The plan year of a tank that serves all year begins in the month of the
-    largest mean daily yield.
+    Floor, specific yield and drainage time make the misfits of the Well sheet small by least squares; those that the
+    site file gives are held.
     """
     from scipy.optimize import least_squares
 
@@ -178,8 +177,6 @@ def fit(book: Book, site: Site) -> None:
         for given, value in zip(free, solution.x, strict=True):
             put(book, given.name, _unscaled(given, value))
     put(book, "fit_error_at_build", model.number("fit_error"))
-    if "tank_wettest_month" not in site.given:
-        put(book, "tank_wettest_month", _wettest_month(book))
 
 
 def _fit_parameter(book: Book, model: Model, given: Input) -> tuple[float, float, float]:
@@ -204,13 +201,26 @@ def _unscaled(given: Input, value: float) -> float:
     return float(value) if given.unit is Unit.LENGTH else math.exp(value)
 
 
-def _wettest_month(book: Book) -> int:
-    """The calendar month of the largest mean daily yield, 1 to 12, read from the evaluated book."""
-    column = ("storage_months", "mean_daily_yield")
-    model = Model(book, [column])
+def evaluate(book: Book, site: Site) -> Model:
+    """Compute the whole book.
+
+    The plan year of a tank that serves all year begins in the month of the largest mean daily yield, which only the
+    evaluated book can tell: where the site file does not give it, it is read, put in, and the book computed again.
+    """
+    model = Model(book)
     model.evaluate()
-    placement = book.directory.placements[column[0]]
-    cells = [(placement.sheet, *placement.cell(column[1], 0, row)) for row in range(12)]
+    if "tank_wettest_month" not in site.given:
+        month = _wettest_month(book, model)
+        put(book, "tank_wettest_month", month)
+        model.set("tank_wettest_month", month)
+        model.evaluate()
+    return model
+
+
+def _wettest_month(book: Book, model: Model) -> int:
+    """The calendar month of the largest mean daily yield, 1 to 12."""
+    placement = book.directory.placements["storage_months"]
+    cells = [(placement.sheet, *placement.cell("mean_daily_yield", 0, row)) for row in range(12)]
     yields = [_number(model.cell(where)) for where in cells]
     return yields.index(max(yields)) + 1
 

@@ -200,31 +200,32 @@ _SPELLINGS = (
 )
 
 
+# A number with thousands in commas or without; a decimal comma is no number here.
+_NUMBER = re.compile(r"^([-+]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][-+]?\d{1,2})?)(?!\s*[\d.,±])\s*(.*)$")
+
+
+def _split(text: str) -> tuple[str, str]:
+    """The number and the unit of a quantity in text. Raises ValueError where it begins with no plain number."""
+    plain = text.strip()
+    for pattern, replacement in _SPELLINGS:
+        plain = pattern.sub(replacement, plain)
+    match = _NUMBER.match(plain)
+    if match is None or not re.search(r"\d", match[1]):
+        raise ValueError("no plain number at its start")
+    return match[1].replace(",", ""), match[2].strip()
+
+
 def parse(text: str) -> Quantity[Any]:
     """A quantity as people write it: `36 in`, `55 gal/day`, `1200 sq ft`, `50 %`.
 
     Raises ValueError with a plain reason where it cannot be read.
     """
-    import pint
-
-    plain = text.strip()
-    for pattern, replacement in _SPELLINGS:
-        plain = pattern.sub(replacement, plain)
-    match = re.match(r"^([-+]?\d[\d,]*\.?\d*(?:[eE][-+]?\d+)?|[-+]?\.\d+)\s*(.*)$", plain)
-    if match is None:
-        raise ValueError("no number at its start")
-    magnitude = Fraction(match[1].replace(",", ""))
+    number, unit_text = _split(text)
     try:
-        unit = registry().parse_units(match[2].strip())
-    except (
-        pint.UndefinedUnitError,
-        pint.DefinitionSyntaxError,
-        ValueError,
-        TypeError,
-        AttributeError,
-    ) as error:
-        raise ValueError(f"'{match[2].strip()}' is not a unit") from error
-    return registry().Quantity(magnitude, unit)
+        unit = registry().parse_units(unit_text)
+    except Exception as error:  # pint lets many kinds of error through for odd text
+        raise ValueError(f"'{unit_text}' is not a unit") from error
+    return registry().Quantity(Fraction(number), unit)
 
 
 def to_book(text: str, unit: Unit, system: System) -> float:
@@ -246,7 +247,7 @@ def to_book(text: str, unit: Unit, system: System) -> float:
     try:
         return float(quantity.to(unit.expression(system)).magnitude)
     except pint.DimensionalityError as error:
-        raise ValueError(f"is in '{quantity.units:~P}'") from error
+        raise ValueError(f"is in '{_split(text)[1]}'") from error
 
 
 @cache

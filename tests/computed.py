@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from budget.build import fit, lay_out, material, read_record
+from budget.build import evaluate, fit, lay_out, material, read_record
 from budget.declarations import Column, Input, Result, Table
 from budget.site_file import Site, read_site
 from budget.units import System, Unit, convert
@@ -76,10 +76,8 @@ def compute_site(site: Site) -> Computed:
     made_of = material(site, read_record(site))
     book, tables = lay_out(made_of)
     fit(book, site)
-    model = Model(book)
-    computed = Computed(site, made_of, book, tables, model, {})
-    computed.evaluate()
-    return computed
+    model = evaluate(book, site)
+    return Computed(site, made_of, book, tables, model, model.computed())
 
 
 def by_hand_site(computed: Computed):

@@ -147,7 +147,7 @@ ZONES = [
     ),
 ]
 
-CROP_COEFFICIENTS = [
+KC_WORKINGS = [
     Column(
         "season_day",
         "Day of the season",
@@ -171,6 +171,9 @@ CROP_COEFFICIENTS = [
         " * ({season_day} - {zones:mid_end}) / ({zones:late_end} - {zones:mid_end}), 0)))))",
         source="FAO-56 ch. 6, eq. 66",
     ),
+]
+
+KC_IN_USE = [
     Column(
         "kc_used",
         "Kc in use",

@@ -22,7 +22,7 @@ MONTHS = [
 ]
 
 LABEL = [
-    Column("month_label", "Month", Unit.TEXT, "Its name.", "INDEX({calendar:month_name.all}, {month})"),
+    Column("month_label", "Month", Unit.TEXT, "Its name.", "INDEX({calendar:short_name.all}, {month})"),
 ]
 
 START = [

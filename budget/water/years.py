@@ -91,7 +91,7 @@ RUNNING = [
         Unit.FLOW,
         "Of the plan year.",
         "IF({position}=1, {daily_yield}, MIN({year_lowest_yield.before}, {daily_yield}))",
-        opening="0",
+        opening="{daily_yield.after}",
     ),
 ]
 
@@ -172,7 +172,7 @@ NEED = [
         "Storage needed",
         Unit.VOLUME,
         "For the house alone, by the sequent peak.",
-        "IF({months}=12, ROUND(INDEX({ledger:year_storage.all}, {first_row} + 11), 6), 0)",
+        "IF({months}=12, INDEX({ledger:year_storage.all}, {first_row} + 11), 0)",
         source="sequent peak; Loucks and van Beek ch. 11",
     ),
     Column(
@@ -180,47 +180,61 @@ NEED = [
         "Storage needed with garden",
         Unit.VOLUME,
         "A working figure for the ranking.",
-        "IF({months}=12, ROUND(INDEX({ledger:year_storage_garden.all}, {first_row} + 11), 6), 0)",
+        "IF({months}=12, INDEX({ledger:year_storage_garden.all}, {first_row} + 11), 0)",
     ),
     Column(
         "first_required",
         "Required when service begins",
         Unit.VOLUME,
         "Above 0 the well cannot fill the tank in time.",
-        "IF({months}=12, ROUND({ledger:required_level@first_row}, 6), 0)",
+        "IF({months}=12, {ledger:required_level@first_row}, 0)",
     ),
     Column(
         "first_uncut",
         "The same for any tank",
         Unit.VOLUME,
         "Above 0 no tank would have been enough.",
-        "IF({months}=12, ROUND({ledger:required_uncut@first_row}, 6), 0)",
+        "IF({months}=12, {ledger:required_uncut@first_row}, 0)",
     ),
     Column(
         "well_fills",
         "Well can fill the tank",
         Unit.FLAG,
         "1 where the level that the house needs can be reached.",
-        "IF(AND({months}=12, {first_required}<=0), 1, 0)",
+        "IF(AND({months}=12, ROUND({first_required}, 6)<=0), 1, 0)",
     ),
     Column(
         "fillable",
         "A tank can carry it",
         Unit.FLAG,
         "1 where the well could fill a tank large enough.",
-        "IF(AND({months}=12, {first_uncut}<=0), 1, 0)",
+        "IF(AND({months}=12, ROUND({first_uncut}, 6)<=0), 1, 0)",
     ),
     Column(
         "rank",
         "Rank",
         Unit.COUNT,
         "1 for the year that needed most storage; ties by garden, rain, year.",
-        "IF({usable}=1, 1 + SUMPRODUCT(({usable.all}=1) * ({storage.all}>{storage}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage.all}={storage}) * ({storage_garden.all}>{storage_garden}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage.all}={storage}) * ({storage_garden.all}={storage_garden})"
+        "IF({usable}=1, 1 + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}>{storage_key}))"
+        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}>{garden_key}))"
+        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}={garden_key})"
         " * ({rain_key.all}<{rain_key}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage.all}={storage}) * ({storage_garden.all}={storage_garden})"
+        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}={garden_key})"
         " * ({rain_key.all}={rain_key}) * ({year.all}<{year})), 0)",
+    ),
+    Column(
+        "storage_key",
+        "Storage, to rank by",
+        Unit.VOLUME,
+        "Rounded, so that every program ranks alike.",
+        "ROUND({storage}, 6)",
+    ),
+    Column(
+        "garden_key",
+        "Storage with garden, for ties",
+        Unit.VOLUME,
+        "Rounded, so that every program ranks alike.",
+        "ROUND({storage_garden}, 6)",
     ),
     Column(
         "rain_key",
@@ -242,7 +256,7 @@ NEED = [
         "Sets what is kept",
         Unit.FLAG,
         "1 where a tank can carry the year and it needs no more storage than the planning year.",
-        "IF(AND({usable}=1, {fillable}=1, {storage}<=planning_storage), 1, 0)",
+        "IF(AND({usable}=1, {fillable}=1, {storage_key}<=ROUND(planning_storage, 6)), 1, 0)",
     ),
 ]
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from budget.declarations import Column, Input, Rows, Table, looked_up
-from budget.units import System
+from budget.units import System, Unit
 from budget.water import (
     answers,
     balance,
@@ -132,6 +132,7 @@ class Tables:
     zones: Table
     garden_kc: Table
     crop_coefficients: Table
+    kc_workings: Table
     depths: Table
     storage_months: Table
     ledger: Table
@@ -155,8 +156,9 @@ def tables(material: Material) -> Tables:
     year_rows = Rows("years", len(material.year_numbers))
     choices = [*years.ODDS, *material.year_numbers]
     calendar = [
-        Column("month", "Number", record.DATA[1].unit, "Calendar month, 1 to 12."),
-        Column("month_name", "Month", answers.CASES[3].unit, "Its name."),
+        Column("month", "Number", Unit.MONTH, "Calendar month, 1 to 12."),
+        Column("month_name", "Month", Unit.TEXT, "Its name."),
+        Column("short_name", "Short", Unit.TEXT, "Its name, short."),
     ]
     workings = [c for c in answers.CASES if c.key in ANSWER_WORKINGS]
     shown = [c for c in answers.CASES if c.key not in ANSWER_WORKINGS]
@@ -167,7 +169,7 @@ def tables(material: Material) -> Tables:
             "Climate",
             CALENDAR,
             calendar,
-            data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES)},
+            data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES), "short_name": list(SHORT_MONTHS)},
         ),
         climate=Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
         soils=_reference("soils", "Well", soil.REFERENCE, material),
@@ -205,7 +207,8 @@ def tables(material: Material) -> Tables:
             each=CALENDAR,
             data={"kc": _by_month(material.lists["garden"], "kc", zones.size, None)},
         ),
-        crop_coefficients=Table("crop_coefficients", "Garden", zones, garden_demand.CROP_COEFFICIENTS, each=CALENDAR),
+        crop_coefficients=Table("crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR),
+        kc_workings=Table("kc_workings", "Garden", zones, garden_demand.KC_WORKINGS, each=CALENDAR),
         depths=Table("depths", "Well", CALENDAR, water_table.BY_CALENDAR_MONTH),
         storage_months=Table(
             "storage_months", "Storage", CALENDAR, tank.BY_CALENDAR_MONTH, data=dict(material.monthly)
@@ -238,7 +241,7 @@ def tables(material: Material) -> Tables:
             "year_choices",
             "Years",
             Rows("choices", len(choices)),
-            [Column("choice", "Plan for", answers.CASES[3].unit, "Words and years that Answers offers.")],
+            [Column("choice", "Plan for", Unit.TEXT, "Words and years that Answers offers.")],
             data={"choice": choices},
         ),
         plan=_lived_again("plan", PLAN, "planning_row"),

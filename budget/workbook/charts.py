@@ -94,6 +94,7 @@ def _dress(page: Page, chart: BarChart | LineChart, title: str, placement: Place
     chart.y_axis.title = unit
     chart.y_axis.number_format = "#,##0"
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=LINE, w=6000))
+    chart.height = 9.5
     small = RichText(
         p=[
             Paragraph(
@@ -102,7 +103,6 @@ def _dress(page: Page, chart: BarChart | LineChart, title: str, placement: Place
             )
         ]
     )
-    small.bodyPr.rot = -2700000
     chart.x_axis.txPr = small
-    chart.width, chart.height = 16.5, 9.5
-    chart.layout = Layout(manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.12, y=0.14, w=0.85, h=0.56))
+    chart.width = 16.5
+    chart.layout = Layout(manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.11, y=0.13, w=0.86, h=0.6))

@@ -19,6 +19,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape, unescape
 
 from openpyxl.utils import range_boundaries
+from openpyxl.writer.excel import ExcelWriter
 
 from budget.errors import Fault, ModelError, OutputFault
 from budget.workbook.engine import Computed
@@ -86,7 +87,8 @@ def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mappi
     """The bytes of the finished xlsx file."""
     _refuse_errors(book, values)
     raw = io.BytesIO()
-    book.workbook.save(raw)
+    with zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as unpacked:
+        ExcelWriter(book.workbook, unpacked).save()
     titles = book.workbook.sheetnames
     target = io.BytesIO()
     with zipfile.ZipFile(raw) as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -135,7 +137,10 @@ def _with_values(xml: str, sheet: str, book: Book, values: Mapping[CellKey, Comp
         if letters not in columns:
             columns[letters] = range_boundaries(f"{letters}1")[0]
         count += 1
-        kind, value = _cached(values[(sheet, int(row), columns[letters])])
+        where = (sheet, int(row), columns[letters])
+        if where not in values:
+            raise ModelError(f"{sheet}: the formula in {letters}{row} has no value")
+        kind, value = _cached(values[where])
         return f'<c r="{letters}{row}"{re.sub(r" t=.[a-z]+.", "", attributes)}{kind}>{formula}<v>{value}</v></c>'
 
     filled = _FORMULA_CELL.sub(put, xml)

@@ -204,6 +204,8 @@ class _Resolver:
             raise ModelError(f"{self._where()}: table {placement.table.name} has no column '{key}'")
         self.columns.add((placement.table.name, key))
         if position is not None:
+            if modifier not in (None, "each"):
+                raise ModelError(f"{self._where()}: {{{text}}}: only .each goes with a position")
             across = modifier == "each"
             whole = self._across(placement, key) if across else self._whole(placement, key)
             return ["INDEX(", *whole, ",", *self._reference(position), ")"]

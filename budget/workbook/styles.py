@@ -37,6 +37,7 @@ Role = Literal[
     "unit",
     "note",
     "input",
+    "input_words",
     "found",
     "result",
     "sentence",
@@ -66,6 +67,7 @@ class Look:
     underline: str | None = None
     wrap: bool = False
     horizontal: str | None = None
+    indent: int = 0
     vertical: str = "center"
     open: bool = False
 
@@ -76,12 +78,13 @@ LOOKS: dict[Role, Look] = {
     "heading": Look(size=12, bold=True, colour=EARTH, line=EARTH),
     "text": Look(wrap=True, vertical="top"),
     "caution": Look(wrap=True, vertical="top", colour=RUST),
-    "label": Look(wrap=True),
+    "label": Look(wrap=True, line="EFEAE0"),
     "unit": Look(colour=SOFT, size=9),
-    "note": Look(colour=SOFT, size=9),
+    "note": Look(colour=SOFT, size=9, horizontal="left", indent=1),
     "input": Look(fill=SAND, line=EARTH, colour=EARTH, bold=True, horizontal="right", open=True, wrap=True),
+    "input_words": Look(fill=SAND, line=EARTH, colour=EARTH, bold=True, horizontal="left", open=True),
     "found": Look(fill=SAND, line=LEAF, colour=LEAF, bold=True, italic=True, horizontal="right", open=True),
-    "result": Look(bold=True, colour=WATER, horizontal="right", fill=MIST),
+    "result": Look(bold=True, colour=WATER, horizontal="right", fill=MIST, line=LINE),
     "sentence": Look(bold=True, colour=WATER, fill=MIST, wrap=True, horizontal="left"),
     "warning": Look(bold=True, colour=RUST, wrap=True, horizontal="left"),
     "column_title": Look(bold=True, size=9, wrap=True, fill=CLAY, horizontal="center"),
@@ -90,7 +93,7 @@ LOOKS: dict[Role, Look] = {
     "key": Look(size=8, colour=SOFT),
     "data": Look(size=9, horizontal="right", colour=SOFT),
     "body": Look(size=9, horizontal="right"),
-    "words": Look(size=9, colour=SOFT),
+    "words": Look(size=9, colour=SOFT, horizontal="left"),
     "edge": Look(size=9, italic=True, colour=SOFT, horizontal="right"),
     "link": Look(colour=WATER, underline="single"),
 }
@@ -124,7 +127,9 @@ class Styles:
             cell.fill = PatternFill("solid", fgColor=look.fill)
         if look.line:
             cell.border = Border(bottom=Side("thin", color=look.line))
-        cell.alignment = Alignment(wrap_text=look.wrap, horizontal=look.horizontal, vertical=look.vertical)
+        cell.alignment = Alignment(
+            wrap_text=look.wrap, horizontal=look.horizontal, vertical=look.vertical, indent=look.indent
+        )
         cell.number_format = number_format
         cell.protection = Protection(locked=not look.open)
         return copy(cell._style)

@@ -27,7 +27,7 @@ WARNINGS = Result(
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EARTH)
-    page.widths(B=36, C=11, D=27, E=27, F=70)
+    page.widths(B=36, C=10, D=29, E=29, F=58)
     page.note = page.edge = 6
     page.inputs(years.INPUTS, material.values)
     page.sentences(answers.RESULTS, "sentence")

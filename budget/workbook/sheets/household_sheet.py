@@ -20,7 +20,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables.household_months, top=top, left=beside)
     page.heading("A day of the house, by month")
     page.table(tables.household_daily, left=beside)
+    page.print_setup("landscape", right=beside + 11)
     page.heading("Table of uses")
     page.table(tables.uses)
     page.freeze(household, columns=1)
-    page.print_setup("landscape")

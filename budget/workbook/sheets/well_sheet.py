@@ -33,6 +33,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results(water_table.RESULTS)
     page.heading("Depth to water in the median year")
     page.table(tables.depths, labels=("Month", tables.calendar.data["month_name"]))
+    page.print_setup("portrait", right=page.edge)
     page.heading("Table of soils")
     page.table(tables.soils)
-    page.print_setup("portrait")

@@ -1,0 +1,100 @@
+"""The sentences' figures, for the planning year and the middle year."""
+
+from calendar import month_name
+
+import numpy as np
+
+from .climate import day_of_serial
+from .site import Columns, Site
+from .years import ALMOST, whole_loads
+
+
+def third(number: float) -> str:
+    """A date (serial number) to the third of its month: early, mid or late."""
+    day = day_of_serial(number)
+    part = "early" if day.day <= 10 else "mid" if day.day <= 20 else "late"
+    return f"{part} {month_name[day.month]}"
+
+
+def can_fill(usable: float, fillable: float, well_fills: float) -> str:
+    """Whether the level that the house needs can be reached."""
+    if usable <= 0:
+        return "there is no tank"
+    if not fillable:
+        return "no tank would have been enough"
+    return "yes" if well_fills else "the well cannot fill it"
+
+
+def latest_start(usable: float, too_late: bool, fills: str, day: float) -> str:
+    """The latest safe start in words."""
+    if usable <= 0:
+        return "there is no tank"
+    if too_late:
+        possible = fills == "yes"
+        return "too late even on the first day, in the filling months chosen" if possible else "the well cannot fill it"
+    return third(day) if day else "none needed"
+
+
+def runs_out(day: float, in_service_day: float) -> str:
+    """The day on which the house runs out, in words."""
+    if not day:
+        return "never in that year"
+    return "the tank never carries the house" if day <= in_service_day + ALMOST else third(day)
+
+
+def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: Columns, opening: float) -> dict:
+    """One year's answers; `row` counts from 1 in the table of years, `plan` has its twelve rows.
+
+    `opening`: water in the tank [L] when the plan year begins.
+    """
+    usable = results["tank_usable"]
+    year = {key: values[row - 1] for key, values in table.items()}
+    fills = can_fill(usable, year["fillable"], year["well_fills"])
+    too_late = plan["start_level"][0] > opening + ALMOST
+    start_day = 0.0 if too_late or usable <= 0 else plan["started"][-1]
+    full_day = plan["peak_on"][-1] if start_day else 0.0
+    filling, stays = plan["filling_now"] == 1, plan["stays_in"] == 1
+    worst = int(np.argmin(plan["daily_yield"]))
+    in_service_day = plan["first_service_day"][0]
+    short, asked = plan["short"].sum(), plan["garden_need"].sum()
+    loads = whole_loads(short, site.number("hauling_load"))
+    drain_day = plan["emptied_on"][-1]
+    return {
+        "case_row": float(row),
+        "case_year": year["year"],
+        "needed": year["storage"] if year["fillable"] else 0.0,
+        "can_fill": fills,
+        "start_day": start_day,
+        "latest_start": latest_start(usable, too_late, fills, start_day),
+        "full_day": full_day,
+        "full_by": third(full_day) if full_day else "no date",
+        "full_level": plan["peak_level"][-1],
+        "filling_rate": plan["daily_yield"][filling].min() if filling.any() else 0.0,
+        "worst_yield": plan["daily_yield"][worst],
+        "worst_row": float(worst + 1),
+        "worst_month": month_name[int(plan["month"][worst])],
+        "worst_run": plan["run_minutes"][worst],
+        "worst_rest": plan["rest_minutes"][worst],
+        "worst_runs": plan["runs_a_day"][worst],
+        "out_day": plan["ran_out"][-1],
+        "in_service_day": in_service_day,
+        "runs_out": runs_out(plan["ran_out"][-1], in_service_day),
+        "short_by": short,
+        "loads": loads,
+        "cost": loads * site.number("hauling_price"),
+        "short_drained": plan["short_drained"].sum(),
+        "drain_day": drain_day,
+        "drain_by": third(drain_day) if drain_day else "in service all year",
+        "use_first": plan["drained"].sum(),
+        "garden_carried": plan["garden_given"].sum() / asked if asked > 0 else 1.0,
+        "garden_short": plan["garden_dry"].sum(),
+        "lowest_stored": plan["stored"][stays].min() if stays.any() else 0.0,
+    }
+
+
+def side_by_side(cases: list[dict]) -> Columns:
+    """The cases as columns: an array of numbers, or of objects for words."""
+    return {
+        key: np.array([c[key] for c in cases], dtype=object if isinstance(cases[0][key], str) else float)
+        for key in cases[0]
+    }

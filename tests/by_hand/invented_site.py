@@ -1,0 +1,132 @@
+"""An invented site for the tests by hand: a house above a river terrace, a place of our own making."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+
+from .daily import months, with_warm_up
+from .site import Site
+
+ROOT = Path(__file__).parent.parent.parent
+RAIN = ROOT / "example_inputs" / "terrace_house_rain.csv"
+
+INPUTS: dict[str, float | str | None] = {
+    "site_latitude": 43.6,
+    "site_elevation": 120.0,
+    "rain_local_annual": None,
+    "snow_melt_rate": 2.74,
+    "soil_type": "loam",
+    "soil_available_water": None,
+    "soil_root_depth": 0.9,
+    "soil_cover_factor": 1.0,
+    "soil_runoff_share": None,
+    "well_summer_depth": 5.8,
+    "well_winter_depth": 2.8,
+    "well_highest_water": 0.3,
+    "aquifer_floor": 6.25,
+    "aquifer_specific_yield": 0.035,
+    "aquifer_drainage_time": 80.0,
+    "fit_depth_spread": 0.25,
+    "fit_prior_spread": 1.0,
+    "well_bore": 0.9,
+    "well_depth": 7.2,
+    "well_inflow": 2.2,
+    "well_water_enters": "bottom",
+    "well_depth_at_test": None,
+    "well_sustained_share": 0.35,
+    "pump_rate": 30.0,
+    "pump_intake": 6.8,
+    "pump_submergence": 0.3,
+    "pump_kind": "suction",
+    "pump_height": 0.3,
+    "pump_vapour_head": 0.12,
+    "pump_suction_allowance": 3.44,
+    "pump_restart": 0.5,
+    "pump_window": 24.0,
+    "pump_most_runs": 24.0,
+    "tank_in_service": "between the dates",
+    "tank_fill_from_month": 4.0,
+    "tank_fill_from_day": 12.0,
+    "tank_drain_by_month": 11.0,
+    "tank_drain_by_day": 5.0,
+    "tank_wettest_month": 2.0,
+    "tank_capacity": 25000.0,
+    "tank_below_outlet": 400.0,
+    "tank_reserve": 800.0,
+    "tank_before_garden": "yes",
+    "plan_for": "1 in 10",
+    "hauling_load": 7500.0,
+    "hauling_price": 180.0,
+}
+
+SOILS = [
+    {
+        "soil": "loam",
+        "available_water": 155.0,
+        "specific_yield": 0.10,
+        "drainage_time": 100.0,
+        "runoff_share": 0.25,
+    }
+]
+USES = [{"use": "careful use", "amount": 150.0}, {"use": "visitor", "amount": 38.0}]
+CROPS = [
+    {
+        "crop": "berries",
+        "kc_initial": 0.30,
+        "kc_mid": 1.05,
+        "kc_end": 0.50,
+        "initial_days": 20.0,
+        "development_days": 50.0,
+        "mid_days": 90.0,
+        "late_days": 20.0,
+        "planting_month": 4.0,
+        "root_depth": 0.6,
+        "depletion_share": 0.5,
+    }
+]
+
+
+def zone(**typed: object) -> dict:
+    """A row of the garden list: what is typed, the rest as in an empty row."""
+    empty = ("name", "crop", "area", "trees", "canopy", "planting_month")
+    row: dict[str, object] = dict.fromkeys(empty)
+    return row | {"share_given": 1.0, "efficiency": 0.75, "kc": [None] * 12} | typed
+
+
+def line(use: str | None, number: float | None, amount: float | None = None) -> dict:
+    """A row of the household list, the same in every month."""
+    return {"use": use, "number": number, "amount": amount, "factors": [1.0] * 12}
+
+
+def days_of_record() -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """The invented daily record: dates, rain [mm], highs and lows [°C]."""
+    with RAIN.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(file))[1:]
+    date = np.array([row[0] for row in rows], dtype="datetime64[D]")
+    rain, tmax, tmin = (np.array([float(row[i]) for row in rows]) for i in (1, 2, 3))
+    return date, rain * 25.4, (tmax - 32) / 1.8, (tmin - 32) / 1.8
+
+
+def invented_site(**changed: float | str | None) -> Site:
+    """The site, with some inputs changed."""
+    record = with_warm_up(months(*days_of_record()))
+    garden = [
+        zone(name="row", crop="berries", area=120.0),
+        zone(crop="berries", trees=4.0, canopy=3.0),
+        zone(),
+    ]
+    return Site(
+        inputs=INPUTS | changed,
+        record=record,
+        lists={
+            "household": [line("careful use", 4.0), line("animals", 6.0, 12.0), line(None, None)],
+            "garden": garden,
+            "soils": SOILS,
+            "uses": USES,
+            "crops": CROPS,
+        },
+        filling=[None] * 12,
+        kept=[None] * 12,
+        year_numbers=sorted({int(y) for y in record["year"][record["in_record"] == 1]}),
+    )

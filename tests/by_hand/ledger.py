@@ -1,0 +1,210 @@
+"""The whole site by months: the ledger of the record, and the plan years lived again from it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .answers import case, side_by_side
+from .climate import by_calendar_month, calendar, rain_scale
+from .demand import crop_coefficients, garden_needs, house_daily, household, share_out, zones
+from .plan import start
+from .pump import pump, suction
+from .radiation import MIDDLE_DAYS, hargreaves, sunlight
+from .rule_curve import required_levels, sequent_peak
+from .service import first_month, service
+from .site import Columns, Site
+from .snow import snow
+from .soil import soil, soil_figures
+from .storage import balance, filling_months, kept_for_house, tank_sizes
+from .water_table import fit_results, highest_height, water_table
+from .well import bore_storage, column_at_test, well
+from .years import (
+    by_row,
+    carried_results,
+    dry_boundary,
+    planning,
+    running,
+    sets_kept,
+    years_carried,
+    years_needed,
+)
+
+
+@dataclass
+class Openings:
+    """What the stores hold when the first row begins: soil, snow [mm], water table [m], tank [L]."""
+
+    soil_water: float
+    snowpack: float = 0.0
+    water_height: float = 0.0
+    stored: float = 0.0
+
+
+@dataclass
+class Fixed:
+    """What does not change along the rows."""
+
+    results: dict[str, float]
+    radiation: np.ndarray
+    house: np.ndarray
+    zones: Columns
+    kc: np.ndarray
+
+
+def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) -> tuple[Columns, Columns]:
+    """Columns that know nothing of the tank's water, and the garden's, along the rows of `data` (record, calendar)."""
+    found, month, days = fixed.results, data["month"].astype(int), data["days"].astype(float)
+    rows = dict(data)
+    rows["reference_et"] = days * hargreaves(rows["tmax"], rows["tmin"], fixed.radiation[month - 1])
+    melt_rate = site.number("snow_melt_rate")
+    rows |= snow(rows["rain"], rows["snow_share"], rows["degree_days"], melt_rate, opens.snowpack)
+    rows["cover_et"] = rows["reference_et"] * site.number("soil_cover_factor")
+    rows |= soil(
+        rows["water_input"],
+        rows["cover_et"],
+        rows["wet_days"] / days,
+        found["soil_capacity"],
+        found["runoff_share"],
+        opens.soil_water,
+    )
+    rows |= water_table(
+        rows["recharge"],
+        days,
+        site.number("aquifer_specific_yield"),
+        site.number("aquifer_drainage_time"),
+        found["highest_height"],
+        opens.water_height,
+    )
+    rows["depth_to_water"] = site.number("aquifer_floor") - rows["mean_height"]
+    rows |= well(site, rows["depth_to_water"], found["allowed_pumping_depth"])
+    rows |= pump(
+        found["bore_storage"],
+        rows["season_inflow"],
+        rows["available_drawdown"],
+        site.number("pump_rate"),
+        site.number("pump_restart"),
+        site.number("pump_window"),
+        site.number("pump_most_runs"),
+    )
+    rows["well_yield"] = rows["daily_yield"] * days
+    rows["house_need"] = fixed.house[month - 1] * days
+    garden = garden_needs(fixed.zones, fixed.kc, month, rows["reference_et"], rows["water_input"])
+    rows["garden_need"] = garden["zone_need"].sum(axis=0)
+    rows |= service(site, rows["year"], month, days, rows["first_day"])
+    rows |= curves(site, fixed, rows)
+    return rows, garden
+
+
+def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
+    """Required levels and storage needed [L] along the rows; nothing is carried from one plan year to the next."""
+    serves = rows["days_in_service"] > 0
+    ends = (rows["goes_out"] == 1) | (rows["position"] == 12)
+    went_out = np.concatenate([[True], rows["goes_out"][:-1] == 1])
+    restarts = (rows["position"] == 1) | went_out
+    house = rows["service_share"] * (rows["house_need"] - rows["well_yield"])
+    garden = rows["service_share"] * (rows["house_need"] + rows["garden_need"] - rows["well_yield"])
+    usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
+    return {
+        "house_net": house,
+        "garden_net": garden,
+        "required_level": required_levels(house, serves, ends, reserve, usable),
+        "required_uncut": required_levels(house, serves, ends, site.number("tank_reserve"), np.inf),
+        "storage_needed": sequent_peak(house, serves, restarts),
+        "storage_with_garden": sequent_peak(garden, serves, restarts),
+    }
+
+
+def share_water(site: Site, fixed: Fixed, rows: Columns, garden: Columns, months: Columns, stored: float) -> None:
+    """Add to the rows who gets what and the years so far; to the garden what each zone was given."""
+    first = site.word("tank_before_garden") != "no"
+    usable = fixed.results["tank_usable"]
+    rows |= balance(rows, months["filling_used"], months["kept_used"], usable, first, stored)
+    rows |= running(rows)
+    rows["dry_boundary"] = dry_boundary(rows)
+    garden["zone_given"] = share_out(garden["zone_need"], rows["garden_given"])
+
+
+def plan_year(
+    site: Site, fixed: Fixed, ledger: Columns, months: Columns, data_keys: list[str], first_row: int
+) -> tuple[Columns, Columns]:
+    """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended."""
+    at = np.arange(12) + first_row - 1
+    before = at[0] - 1
+    opens = Openings(*(float(ledger[key][before]) for key in ("soil_water", "snowpack", "water_height", "stored")))
+    rows, garden = water_and_needs(site, fixed, {key: ledger[key][at] for key in data_keys}, opens)
+    share_water(site, fixed, rows, garden, months, opens.stored)
+    results = fixed.results
+    rows |= start(rows, months["filling_used"], results["tank_usable"], results["reserve_used"], opens.stored)
+    rows["plan_month"] = np.arange(1.0, 13.0)
+    rows["source_row"] = at + 1.0
+    return rows, garden
+
+
+def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
+    """What does not change along the rows, and the tables that show it."""
+    recorded, scale = rain_scale(site)
+    latitude = np.radians(site.number("site_latitude"))
+    results = {"latitude_radians": latitude, "recorded_annual": recorded, "rain_scale": scale}
+    results |= soil_figures(site)
+    results["highest_height"] = highest_height(site)
+    results["bore_storage"] = bore_storage(site.number("well_bore"))
+    results["column_at_test"] = column_at_test(site)
+    results |= suction(site)
+    results["first_month"] = float(first_month(site))
+    results |= tank_sizes(site)
+    lines, fixed_zones, sun = (
+        household(site),
+        zones(site, results["available_water"]),
+        sunlight(latitude, MIDDLE_DAYS),
+    )
+    kc, house = crop_coefficients(site, fixed_zones), house_daily(site, lines["line_daily"])
+    climate = dict(sun)
+    for key, column in (("rain_mean", "rain_recorded"), ("tmax_mean", "tmax"), ("tmin_mean", "tmin")):
+        climate[key] = by_calendar_month(site.record[column], site.record["month"], site.record["in_record"])
+    tables = {
+        "climate": climate,
+        "household": lines,
+        "household_daily": {"house_daily": house.reshape(12, 1)},
+        "zones": fixed_zones,
+        "crop_coefficients": kc,
+    }
+    return Fixed(results, sun["radiation"], house, fixed_zones, kc["kc_used"]), tables
+
+
+def compute(site: Site) -> dict[str, Columns]:
+    """Every table of the site, by name, key and array.
+
+    Raises ValueError where no plan year of the record counts, so that nothing can be planned on.
+    """
+    fixed, tables = prepare(site)
+    results = fixed.results
+    data = {key: np.asarray(values, dtype=float) for key, values in site.record.items()}
+    data |= calendar(data, int(results["first_month"]), results["rain_scale"])
+    ledger, garden = water_and_needs(site, fixed, data, Openings(results["soil_capacity"]))
+    tables["depths"] = {
+        "median_depth": by_calendar_month(ledger["depth_to_water"], ledger["month"], ledger["in_record"], np.median)
+    }
+    results |= fit_results(site, tables["depths"]["median_depth"], int(results["soil_row"]))
+
+    years = years_needed(site, ledger)
+    results |= planning(site, years)
+    if not results["planning_row"] or not results["middle_row"]:
+        raise ValueError("no plan year of the record counts")
+    years["sets_kept"] = sets_kept(years, results["planning_storage"])
+    ledger |= by_row(ledger, years)
+    months = filling_months(site, ledger) | kept_for_house(site, ledger, results["tank_usable"])
+    months["next_month"] = np.arange(1.0, 13.0) % 12 + 1
+    share_water(site, fixed, ledger, garden, months, 0.0)
+    years |= years_carried(site, ledger, years)
+    results |= carried_results(years)
+
+    cases = []
+    for name, row in (("plan", int(results["planning_row"])), ("middle", int(results["middle_row"]))):
+        first_row = int(years["first_row"][row - 1])
+        rows, zone_rows = plan_year(site, fixed, ledger, months, list(data), first_row)
+        tables[name], tables[f"{name}_garden"] = rows, zone_rows
+        cases.append(case(site, results, years, row, rows, float(ledger["stored"][first_row - 2])))
+    tables |= {"ledger": ledger, "garden_ledger": garden, "storage_months": months, "years": years}
+    tables["answers"] = side_by_side(cases)
+    tables["results"] = {key: np.array([value]) for key, value in results.items()}
+    return tables

@@ -1,0 +1,46 @@
+"""What a site is made of, as the ledgers by hand read it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+Columns = dict[str, np.ndarray]
+
+
+@dataclass
+class Site:
+    """One site in metric units.
+
+    `inputs`: every single input by its key, None where the cell is empty.
+    `record`: the months' figures by column, the warm-up rows in front (in_record 0), one array a column.
+    `lists`: "household", "garden" and the reference tables "soils", "uses", "crops", one dict a row.
+    `filling`: twelve of None, 0 or 1; `kept`: twelve of None or a volume [L]; both by calendar month.
+    `year_numbers`: the rows of the table of years, calendar years of the record.
+    """
+
+    inputs: dict[str, float | str | None]
+    record: Columns
+    lists: dict[str, list[dict]]
+    filling: list
+    kept: list
+    year_numbers: list[int]
+
+    def number(self, key: str, empty: float = 0.0) -> float:
+        """The input as a number, `empty` where nothing is typed."""
+        value = self.inputs.get(key)
+        return empty if value is None else float(value)
+
+    def word(self, key: str) -> str:
+        """The input as a word, '' where nothing is typed."""
+        value = self.inputs.get(key)
+        return "" if value is None else str(value)
+
+
+def row_named(table: list[dict], column: str, name: object) -> int:
+    """Row of a reference table (counted from 1) whose `column` is `name`, 0 where there is none."""
+    if name is None or name == "":
+        return 0
+    for row, line in enumerate(table, start=1):
+        if str(line[column]).casefold() == str(name).casefold():
+            return row
+    return 0

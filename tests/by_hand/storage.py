@@ -1,0 +1,97 @@
+"""The tank: what it holds, when it is filled, and who gets what."""
+
+import numpy as np
+
+from .climate import by_calendar_month
+from .site import Columns, Site
+
+
+def tank_sizes(site: Site) -> dict[str, float]:
+    """Usable capacity between outlet and overflow, and the reserve within it [L]."""
+    usable = max(0.0, site.number("tank_capacity") - site.number("tank_below_outlet"))
+    return {"tank_usable": usable, "reserve_used": min(site.number("tank_reserve"), usable)}
+
+
+def filling_months(site: Site, ledger: Columns) -> Columns:
+    """Means by calendar month and the months in which the tank is filled, found and in use, shape (12,).
+
+    Found: in service, and the well gives the house its need twice over on the mean (common practice, no source).
+    """
+    month, in_record = ledger["month"], ledger["in_record"]
+    mean_yield = by_calendar_month(ledger["well_yield"], month, in_record)
+    mean_need = by_calendar_month(ledger["house_need"], month, in_record)
+    mean_service = by_calendar_month(ledger["service_share"], month, in_record)
+    found = ((mean_service > 0) & (mean_yield - 2 * mean_need >= 0)).astype(float)
+    used = np.array([f if typed is None else float(typed) for f, typed in zip(found, site.filling, strict=True)])
+    return {
+        "mean_yield": mean_yield,
+        "mean_need": mean_need,
+        "mean_service": mean_service,
+        "filling_found": found,
+        "filling_used": used,
+    }
+
+
+def kept_for_house(site: Site, ledger: Columns, usable: float) -> Columns:
+    """Level kept for the house on each calendar month's first day [L], found and in use, shape (12,).
+
+    Found: the upper envelope of the required levels in the years that count, at most the usable capacity (own rule).
+    """
+    top = by_calendar_month(ledger["kept_candidate"], ledger["month"], ledger["in_record"], np.max)
+    found = np.minimum(usable, top)
+    used = np.array([f if typed is None else float(typed) for f, typed in zip(found, site.kept, strict=True)])
+    return {"kept_found": found, "kept_used": used}
+
+
+def balance(
+    rows: Columns,
+    filling: np.ndarray,
+    kept: np.ndarray,
+    usable: float,
+    tank_first: bool,
+    opening: float,
+) -> Columns:
+    """Who gets what, row by row [L].
+
+    House from the well; tank up to its target (before the garden where `tank_first`); garden from the well; what is
+    still left tops up the tank; house from the tank; garden from what the tank holds above the level kept for the
+    house at the month's end. The tank counts its share in service of the month, and is emptied where it goes out.
+    """
+    names = ("house_from_well", "well_left", "tank_room", "tank_target", "tank_fill", "garden_from_well")
+    names += ("house_from_tank", "garden_from_tank", "short", "short_drained", "garden_given", "garden_dry")
+    names += ("drained", "spill", "stored", "well_unused", "next_month")
+    out = {name: np.zeros(len(rows["month"])) for name in names}
+    stored = opening
+    for t in range(len(rows["month"])):
+        month = int(rows["month"][t])
+        need, gives, asked = rows["house_need"][t], rows["well_yield"][t], rows["garden_need"][t]
+        share = rows["service_share"][t]
+        kept_at_end = kept[month % 12]
+        from_well = min(need, gives)
+        left = gives - from_well
+        room = max(0.0, usable - stored)
+        target = usable if filling[month - 1] == 1 else kept_at_end
+        first_claim = min(share * left, max(0.0, target - stored)) if tank_first else 0.0
+        fill = min(room, max(first_claim, share * (left - asked), 0.0))
+        garden_well = min(asked, left - fill)
+        unmet = need - from_well
+        house_tank = min(share * unmet, stored + fill)
+        above_kept = max(0.0, stored + fill - house_tank - kept_at_end)
+        garden_tank = min(share * (asked - garden_well), above_kept)
+        remains = stored + fill - house_tank - garden_tank
+        spill = max(0.0, remains - usable)
+        drained = remains - spill if rows["goes_out"][t] else 0.0
+        stored = remains - spill - drained
+        row = (from_well, left, room, target, fill, garden_well, house_tank, garden_tank)
+        row += (share * unmet - house_tank, (1 - share) * unmet, garden_well + garden_tank)
+        row += (
+            asked - garden_well - garden_tank,
+            drained,
+            spill,
+            stored,
+            left - fill - garden_well,
+            month % 12 + 1,
+        )
+        for name, value in zip(names, row, strict=True):
+            out[name][t] = value
+    return out

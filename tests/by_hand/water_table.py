@@ -1,0 +1,69 @@
+"""Height of the water table above the dry-season floor: a store that drains at a constant rate (linear reservoir).
+
+dw/dt = R/(Sy d) - w/τ, solved exactly over the step.
+"""
+
+import numpy as np
+
+from .site import Columns, Site
+
+
+def water_table(
+    recharge: np.ndarray,
+    days: np.ndarray,
+    specific_yield: float,
+    drainage_time: float,
+    highest: float,
+    opening: float,
+) -> Columns:
+    """Heights [m] at the month's end and in its mean; recharge [mm], drainage time [days].
+
+    q = R τ / (Sy d); end = q + (w - q) e^(-d/τ); mean = q + (w - q)(τ/d)(1 - e^(-d/τ)), the integral of the same
+    curve; both at most `highest`. Each month begins with the capped end of the month before.
+    """
+    held_height = recharge / 1000 * drainage_time / (specific_yield * days)
+    kept = np.exp(-days / drainage_time)
+    end, mean = np.zeros(len(days)), np.zeros(len(days))
+    height = opening
+    for t in range(len(days)):
+        above = height - held_height[t]
+        mean[t] = min(highest, held_height[t] + above * drainage_time / days[t] * (1 - kept[t]))
+        height = min(highest, held_height[t] + above * kept[t])
+        end[t] = height
+    return {"recharge_height": held_height, "height_kept": kept, "water_height": end, "mean_height": mean}
+
+
+def highest_height(site: Site) -> float:
+    """Height [m] of the highest water ever seen above the floor; the ground where none is typed."""
+    return max(0.0, site.number("aquifer_floor") - site.number("well_highest_water"))
+
+
+def fit_results(site: Site, median_depth: np.ndarray, soil_row: int) -> dict[str, float]:
+    """Modelled against measured depths [m], and the fitted figures against the soil's.
+
+    The deepest and the shallowest of the calendar months' median depths stand for summer and winter.
+    """
+    summer, winter = float(median_depth.max()), float(median_depth.min())
+    summer_error = summer - site.number("well_summer_depth")
+    winter_error = winter - site.number("well_winter_depth")
+    yield_shift = time_shift = 0.0
+    if soil_row:
+        line = site.lists["soils"][soil_row - 1]
+        yield_shift = float(np.log(site.number("aquifer_specific_yield") / line["specific_yield"]))
+        time_shift = float(np.log(site.number("aquifer_drainage_time") / line["drainage_time"]))
+    depth_unit, prior_unit = site.number("fit_depth_spread"), site.number("fit_prior_spread")
+    error = max(abs(summer_error), abs(winter_error))
+    return {
+        "summer_depth_modelled": summer,
+        "winter_depth_modelled": winter,
+        "summer_depth_error": summer_error,
+        "winter_depth_error": winter_error,
+        "specific_yield_shift": yield_shift,
+        "drainage_time_shift": time_shift,
+        "misfit_summer": summer_error / depth_unit,
+        "misfit_winter": winter_error / depth_unit,
+        "misfit_specific_yield": yield_shift / prior_unit,
+        "misfit_drainage_time": time_shift / prior_unit,
+        "fit_error": error,
+        "rain_explains_well": float(error <= depth_unit),
+    }

@@ -1,0 +1,325 @@
+"""What the code keeps to: which module may import which, which words and which numbers may stand where."""
+
+import ast
+import importlib
+import pkgutil
+import re
+import sys
+from collections.abc import Iterator
+from graphlib import TopologicalSorter
+from pathlib import Path
+
+import pytest
+
+import budget
+import budget.water
+from budget.build import lay_out, material, read_record
+from budget.declarations import Column, Input, Result, Table
+from budget.site_file import read_site
+from budget.units import FACTORS, Unit
+from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory
+from budget.workbook.page import Book
+from tests.computed import EXAMPLES
+
+PACKAGE = Path(budget.__file__).parent
+MODULES = {
+    ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): path
+    for path in sorted(PACKAGE.rglob("*.py"))
+}
+# One way only: what stands further left may import what stands further right.
+ARROWS = "__main__ cli build refresh workbook site_file references water declarations units errors".split()
+BESIDE = {"record": {"units", "references", "errors"}}  # the rain record, known to build and refresh alone
+KNOWS_RECORD = {"build", "refresh"}
+
+
+def imports(path: Path, run_time_only: bool = False) -> Iterator[str]:
+    """Every module that a file imports, inside functions too; `run_time_only`: not those for type checking."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    skipped: set[ast.AST] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
+            skipped |= {inner for statement in node.body for inner in ast.walk(statement)}
+    for node in ast.walk(tree):
+        if run_time_only and node in skipped:
+            continue
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path.name}: a relative import"
+            for alias in node.names:
+                inside = f"{node.module}.{alias.name}"
+                yield inside if inside in MODULES else str(node.module)
+
+
+def layer(module: str) -> str:
+    """The part of the package that a module belongs to; empty for the package itself."""
+    return module.split(".")[1] if "." in module else ""
+
+
+def may_import(own: str, other: str) -> bool:
+    if own == other or not other:
+        return True
+    if not own:
+        return False
+    if own in BESIDE:
+        return other in BESIDE[own]
+    if other in BESIDE:
+        return own in KNOWS_RECORD
+    return ARROWS.index(own) < ARROWS.index(other)
+
+
+def test_imports_flow_one_way() -> None:
+    back = [
+        f"{module} imports {other}"
+        for module, path in MODULES.items()
+        for other in imports(path)
+        if other.split(".")[0] == "budget" and not may_import(layer(module), layer(other))
+    ]
+    assert back == []
+
+
+def test_every_part_of_the_package_has_its_place() -> None:
+    assert {layer(module) for module in MODULES} - {""} <= {*ARROWS, *BESIDE}
+
+
+def test_no_import_goes_round_in_a_circle() -> None:
+    known = {module: {other for other in imports(path, True) if other in MODULES} for module, path in MODULES.items()}
+    # A package's own list of names imports its modules; nothing inside goes back through it.
+    known = {module: others - {module} for module, others in known.items()}
+    assert len(list(TopologicalSorter(known).static_order())) == len(MODULES)
+
+
+def users(library: str) -> set[str]:
+    """The modules that import a library when they run."""
+    return {
+        module
+        for module, path in MODULES.items()
+        if any(other.split(".")[0] == library for other in imports(path, run_time_only=True))
+    }
+
+
+def test_each_library_has_its_place() -> None:
+    assert users("ironcalc") == {"budget.workbook.engine"}
+    assert {layer(module) for module in users("openpyxl")} == {"workbook"}
+    assert {layer(module) for module in users("pandas")} == {"record"}
+    assert users("pint") == {"budget.units"}
+
+
+def test_the_record_rests_on_little() -> None:
+    found = {
+        other.split(".")[0] for module, path in MODULES.items() if layer(module) == "record" for other in imports(path)
+    }
+    assert found - set(sys.stdlib_module_names) - {"budget"} <= {"numpy", "pandas"}
+
+
+def test_a_module_is_named_by_a_noun_of_its_own() -> None:
+    assert {module for module in MODULES if re.search(r"util|helper|common|misc|tools", module)} == set()
+
+
+Block = Input | Result | Column
+
+
+def noun_lists() -> Iterator[tuple[str, list[Block]]]:
+    """Every list of declarations of the nouns, by `noun.LIST`."""
+    for found in pkgutil.iter_modules(budget.water.__path__):
+        module = importlib.import_module(f"budget.water.{found.name}")
+        for name, value in vars(module).items():
+            if isinstance(value, list) and value and all(isinstance(block, Block) for block in value):
+                yield f"{found.name}.{name}", value
+
+
+NOUN_LISTS = dict(noun_lists())
+BLOCKS: list[tuple[str, Block]] = [(where, block) for where, blocks in NOUN_LISTS.items() for block in blocks]
+
+
+def key_of(block: Block) -> str:
+    return block.name if isinstance(block, Result) else block.key
+
+
+def templates(block: Block) -> list[str]:
+    """The templates of a block: its formula, and what opens, closes or begins it."""
+    if isinstance(block, Input):
+        return []
+    edges = (block.opening, block.closing, block.leftmost) if isinstance(block, Column) else ()
+    return [template for template in (block.formula, *edges) if template]
+
+
+def bare(template: str) -> str:
+    """A template without its texts and references: words, functions, numbers and operators are left."""
+    return re.sub(r'"[^"]*"|\{[^{}]*\}', " ", template)
+
+
+@pytest.fixture(scope="module")
+def book() -> Book:
+    """The US example laid out, not computed."""
+    site = read_site(next(path for path in EXAMPLES if path.stem == "terrace_house"))
+    made, _ = lay_out(material(site, read_record(site)))
+    return made
+
+
+def tables_of(book: Book) -> list[Table]:
+    return [placement.table for placement in book.directory.placements.values()]
+
+
+def test_every_noun_is_seen() -> None:
+    modules = {found.name for found in pkgutil.iter_modules(budget.water.__path__)}
+    assert {where.split(".")[0] for where in NOUN_LISTS} == modules
+    assert len(BLOCKS) > 200
+
+
+def test_every_block_is_told_in_words() -> None:
+    untold = [
+        f"{where} {key_of(block)}"
+        for where, block in BLOCKS
+        if not (block.title.strip() and re.search(r"[\w)°%][.?]$", block.meaning) and isinstance(block.unit, Unit))
+    ]
+    assert untold == []
+
+
+def test_the_blocks_of_sheets_are_told_too(book: Book) -> None:
+    declared = [*book.inputs, *book.results, *(column for table in tables_of(book) for column in table.columns)]
+    assert [key_of(block) for block in declared if not block.title or block.meaning[-1:] not in (".", "?")] == []
+
+
+def test_keys_are_unique_and_no_cells() -> None:
+    """A key stands once in its list; every name could be the name of a cell."""
+    for where, blocks in NOUN_LISTS.items():
+        keys = [key_of(block) for block in blocks]
+        assert len(set(keys)) == len(keys), where
+    for _, block in BLOCKS:
+        assert re.fullmatch(r"[a-z][a-z0-9_]*", key_of(block)), key_of(block)
+        Directory().define(key_of(block), "Sheet", 1, 1)
+        assert not re.fullmatch(r"[a-z]{1,3}\d+", key_of(block)), key_of(block)
+
+
+def test_named_cells_are_unique(book: Book) -> None:
+    names = [given.name for given in book.inputs] + [result.name for result in book.results]
+    names += [factor.name for factor in FACTORS]
+    assert len(set(names)) == len(names) == len(book.directory.names)
+
+
+def test_every_noun_is_used(book: Book) -> None:
+    """A declared block stands somewhere in the book."""
+    used = {given.name for given in book.inputs} | {result.name for result in book.results}
+    used |= {column.key for table in tables_of(book) for column in table.columns}
+    assert {key_of(block) for _, block in BLOCKS} - used == set()
+
+
+def test_words_and_functions_of_templates(book: Book) -> None:
+    """Functions that every program computes alike; other words in lower case, and known."""
+    known = set(book.directory.names) | {word for table in tables_of(book) for word in _given(table)}
+    for where, block in BLOCKS:
+        for template in templates(block):
+            place = f"{where} {key_of(block)}"
+            for word, call in re.findall(
+                r"([A-Za-z_][\w.]*)\s*(\(?)", re.sub(r"\d+\.?\d*(E-?\d+)?", " ", bare(template))
+            ):
+                if call:
+                    assert word in PORTABLE_FUNCTIONS, f"{place}: {word}"
+                else:
+                    assert word == word.lower(), f"{place}: {word}"
+    words = {
+        word for _, block in BLOCKS for t in templates(block) for word in re.findall(r"\b[a-z][a-z0-9_]*\b", bare(t))
+    }
+    assert words - known == set()
+
+
+def _given(table: Table) -> set[str]:
+    mappings = [table.given] if isinstance(table.given, dict) else list(table.given)
+    return {word for mapping in mappings for word in mapping}
+
+
+# Numbers that no source prints, by key; 0 and 1 need no word, nor do the digits that a figure is rounded to.
+LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
+    "start_day": ({"12"}, "the plan's last month"),
+    "full_day": ({"12"}, "the plan's last month"),
+    "full_level": ({"12"}, "the plan's last month"),
+    "out_day": ({"12"}, "the plan's last month"),
+    "drain_day": ({"12"}, "the plan's last month"),
+    "latest_start": ({"10", "20"}, "thirds of a month"),
+    "full_by": ({"10", "20"}, "thirds of a month"),
+    "runs_out": ({"10", "20"}, "thirds of a month"),
+    "drain_by": ({"10", "20"}, "thirds of a month"),
+    "next_month": ({"12"}, "months of a year"),
+    "position": ({"12"}, "months of a year"),
+    "dry_boundary": ({"12"}, "the plan year's last month"),
+    "day_of_year": ({"2001", "15", "2000", "12", "31"}, "the 15th of a month in a year of 365 days"),
+    "season_start": ({"6", "12"}, "half a year from north to south"),
+    "season_day": ({"0.5", "365", "12"}, "the middle of a month"),
+    "watered_area": ({"4", "2"}, "the area of a circle"),
+    "runs_a_day": ({"24", "60"}, "hours and minutes of a day"),
+    "daily_yield": ({"60"}, "minutes of an hour"),
+    "median_depth": ({"0.5"}, "a median"),
+    "usable": ({"12", "2"}, "two filled months make a year unsure: our own rule, told in its meaning"),
+    "planning_rank": ({"5", "2", "10"}, "1 in 5, the middle, 1 in 10"),
+    "middle_row": ({"2"}, "the middle"),
+    "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
+    "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
+    "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
+    **dict.fromkeys(
+        "filled_months rain_total lowest_yield storage_garden first_required first_uncut well_fills fillable crosses "
+        "house_short house_short_drained garden_share typed_row".split(),
+        ({"12", "11"}, "a year's months, and the row of its last"),
+    ),
+}
+
+
+def loose_numbers(block: Block) -> set[str]:
+    """The numbers of a block's templates that are neither 0 nor 1 nor the digits of a rounding."""
+    found: set[str] = set()
+    for template in templates(block):
+        found |= set(re.findall(r"(?<![\w.])\d+\.?\d*", _without_rounding(bare(template))))
+    return found - {"0", "1"}
+
+
+def _without_rounding(text: str) -> str:
+    """The text without the number of digits of each ROUND."""
+    while match := re.search(r"\bROUND\(", text):
+        depth, at = 1, match.end()
+        while depth:
+            depth += {"(": 1, ")": -1}.get(text[at], 0)
+            at += 1
+        inner = text[match.end() : at - 1]
+        value, _, digits = inner.rpartition(",")
+        assert digits.strip() in {"4", "6", "9"}, inner
+        text = f"{text[: match.start()]}({value}){text[at:]}"
+    return text
+
+
+def test_numbers_stand_beside_their_source() -> None:
+    """A number in a formula is printed by the block's source, or is one of the few listed with a reason."""
+    for where, block in BLOCKS:
+        if block.source:
+            continue
+        allowed, _ = LOOSE_NUMBERS.get(key_of(block), (set(), ""))
+        assert loose_numbers(block) <= allowed, f"{where} {key_of(block)}"
+
+
+def test_the_list_of_loose_numbers_is_no_longer_than_needed() -> None:
+    """No number is excused that does not stand in a formula any more."""
+    needed = {key: set() for key in LOOSE_NUMBERS}
+    for _, block in BLOCKS:
+        if key_of(block) in needed and not block.source:
+            needed[key_of(block)] |= loose_numbers(block)
+    unneeded = {key: LOOSE_NUMBERS[key][0] - numbers for key, numbers in needed.items()}
+    assert {key for key, numbers in needed.items() if not numbers} == set()
+    assert {key: numbers for key, numbers in unneeded.items() if numbers - {"12", "11"}} == {}
+
+
+def test_numbers_given_by_default_have_a_source_or_bounds() -> None:
+    unbacked = [
+        f"{where} {block.key}"
+        for where, block in BLOCKS
+        if isinstance(block, Input)
+        and block.default
+        and block.unit is not Unit.TEXT
+        and not (block.source or (block.low is not None and block.high is not None))
+    ]
+    assert unbacked == []
+
+
+def test_every_source_stands_on_the_sources_sheet(book: Book) -> None:
+    printed = {cell.value for row in book.workbook["Sources"].iter_rows() for cell in row}
+    sources = {block.source for _, block in BLOCKS if block.source}
+    assert len(sources) >= 25
+    assert sources - printed == set()

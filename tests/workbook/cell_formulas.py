@@ -1,0 +1,85 @@
+"""Formulas as they stand in the cells of a workbook, taken apart without the package's own resolver.
+
+openpyxl's `Tokenizer` finds the operands; every address, range and defined name becomes an `Area` of cells.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from openpyxl import Workbook
+from openpyxl.formula import Tokenizer
+from openpyxl.formula.tokenizer import Token
+from openpyxl.utils import range_boundaries
+from openpyxl.worksheet.formula import ArrayFormula
+
+from budget.workbook.page import CellKey
+
+
+@dataclass(frozen=True)
+class Area:
+    """A rectangle of cells on one sheet."""
+
+    sheet: str
+    left: int
+    top: int
+    right: int
+    bottom: int
+
+    @property
+    def size(self) -> int:
+        """Number of cells."""
+        return (self.right - self.left + 1) * (self.bottom - self.top + 1)
+
+    def cells(self) -> list[CellKey]:
+        """Every cell of the rectangle."""
+        rows, columns = range(self.top, self.bottom + 1), range(self.left, self.right + 1)
+        return [(self.sheet, row, column) for row in rows for column in columns]
+
+
+def formulas(workbook: Workbook) -> dict[CellKey, str]:
+    """The text of every formula cell, with its equals sign."""
+    found: dict[CellKey, str] = {}
+    for sheet in workbook.worksheets:
+        for cells in sheet.iter_rows():
+            for cell in cells:
+                value = cell.value
+                if isinstance(value, ArrayFormula):
+                    found[sheet.title, cell.row, cell.column] = str(value.text)
+                elif cell.data_type == "f":
+                    found[sheet.title, cell.row, cell.column] = str(value)
+    return found
+
+
+def names(workbook: Workbook) -> dict[str, Area]:
+    """The area of every defined name; each must be one area."""
+    found: dict[str, Area] = {}
+    for name, defined in workbook.defined_names.items():
+        ((sheet, cells),) = defined.destinations
+        found[name] = area(sheet, cells)
+    return found
+
+
+@cache
+def area(sheet: str, cells: str) -> Area:
+    """The area of an address without its sheet, e.g. `$B$2:$B$9`."""
+    left, top, right, bottom = range_boundaries(cells)
+    assert left and top and right and bottom, f"{cells} on {sheet} has no end"
+    return Area(sheet, left, top, right, bottom)
+
+
+def operand(token: Token, sheet: str, known: dict[str, Area]) -> Area | None:
+    """What a token of a formula on `sheet` reads; None where it is no reference. An unknown name fails."""
+    if token.type != Token.OPERAND or token.subtype != Token.RANGE:
+        return None
+    if token.value in known:
+        return known[token.value]
+    other, mark, cells = token.value.rpartition("!")
+    return area(other.strip("'").replace("''", "'") if mark else sheet, cells)
+
+
+def read_by(text: str, sheet: str, known: dict[str, Area]) -> list[Area]:
+    """Everything that a formula on `sheet` reads."""
+    found = (operand(token, sheet, known) for token in Tokenizer(text).items)
+    return [one for one in found if one is not None]

@@ -1,0 +1,196 @@
+"""The finished books in other spreadsheet programs: LibreOffice and Gnumeric compute every cell as the engine does.
+
+A finished book carries its values, and a program that trusts them would be compared with them. So the books tested
+here carry a wrong value beside every formula: whatever comes out right was computed. Tolerance 1e-9 of max(1, value);
+texts are equal.
+"""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+import zipfile
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook, load_workbook
+
+from budget.water import water_table
+from budget.workbook.engine import Computed as Value
+from budget.workbook.engine import upstream
+from budget.workbook.finish import finished
+from budget.workbook.page import CellKey
+from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+from tests.computed import ROOT, Computed, compute
+from tests.conftest import needs
+
+TOLERANCE = 1e-9
+WRONG = 12345.678
+PEOPLE_AT_FIRST, PEOPLE = 3, 5
+
+
+def wrong_book(computed: Computed) -> bytes:
+    """The finished book with a wrong value beside every formula."""
+    return finished(computed.book, dict.fromkeys(computed.values, WRONG), ALTERNATIVES)
+
+
+def libreoffice(path: Path, folder: Path) -> Path:
+    """The book as LibreOffice saves it again, with a profile of its own."""
+    target = folder / "by_libreoffice"
+    profile = f"-env:UserInstallation=file://{folder}/profile"
+    run("soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(target), str(path))
+    return target / path.name
+
+
+def gnumeric(path: Path, folder: Path, *options: str) -> Path:
+    """The book as Gnumeric saves it again."""
+    target = folder / f"{path.stem}_by_gnumeric.xlsx"
+    run("ssconvert", *options, str(path), str(target))
+    return target
+
+
+def run(*command: str) -> None:
+    subprocess.run(command, check=True, capture_output=True, timeout=120)
+
+
+def values_in(path: Path) -> dict[CellKey, Value]:
+    """The values of a saved book that are not empty."""
+    book = load_workbook(path, data_only=True, read_only=True)
+    found = {
+        (sheet.title, cell.row, cell.column): cell.value
+        for sheet in book.worksheets
+        for row in sheet.iter_rows()
+        for cell in row
+        if cell.value is not None
+    }
+    book.close()
+    return found
+
+
+def differences(expected: Mapping[CellKey, Value], found: Mapping[CellKey, object]) -> list[str]:
+    """The formula cells whose values differ, each with both."""
+    return [
+        f"{where}: {value!r}, computed elsewhere {found.get(where)!r}"
+        for where, value in expected.items()
+        if not equal(value, found.get(where))
+    ]
+
+
+def equal(value: Value, other: object) -> bool:
+    """Whether two values are the same; an empty text and no value are."""
+    if isinstance(value, str) or value is None:
+        return (value or "") == (other or "")
+    if isinstance(other, bool) or not isinstance(other, (int, float)):
+        return False
+    return abs(other - value) <= TOLERANCE * max(1.0, abs(value))
+
+
+def as_numbers(found: Mapping[CellKey, object]) -> dict[CellKey, object]:
+    """Dates, as openpyxl reads them by their number format, as the days that stand in the cells."""
+    from datetime import datetime
+
+    from openpyxl.utils.datetime import to_excel
+
+    return {where: to_excel(value) if isinstance(value, datetime) else value for where, value in found.items()}
+
+
+def test_libreoffice_computes_the_same(example: Computed, tmp_path: Path) -> None:
+    needs("soffice")
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(wrong_book(example))
+    found = as_numbers(values_in(libreoffice(path, tmp_path)))
+    assert len(example.values) > 10_000
+    assert differences(example.values, found)[:10] == []
+
+
+def test_gnumeric_computes_the_same(example: Computed, tmp_path: Path) -> None:
+    needs("ssconvert")
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(wrong_book(example))
+    found = as_numbers(values_in(gnumeric(path, tmp_path, "--recalc")))
+    assert differences(example.values, found)[:10] == []
+
+
+def test_the_comparison_can_fail(terrace: Computed, tmp_path: Path) -> None:
+    """Asked not to compute, Gnumeric hands on the wrong values, and every one is told."""
+    needs("ssconvert")
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(wrong_book(terrace))
+    found = as_numbers(values_in(gnumeric(path, tmp_path)))
+    assert len(differences(terrace.values, found)) == len(terrace.values)
+
+
+def test_another_program_name_would_hide_the_comparison(terrace: Computed, tmp_path: Path) -> None:
+    """LibreOffice trusts the values of a file that says it comes from one program: ours says another name."""
+    needs("soffice")
+    path = tmp_path / "book.xlsx"
+    path.write_bytes(renamed(wrong_book(terrace), "Microsoft Excel"))
+    found = as_numbers(values_in(libreoffice(path, tmp_path)))
+    assert len(differences(terrace.values, found)) > len(terrace.values) / 2
+
+
+def renamed(content: bytes, application: str) -> bytes:
+    """The same book, said to be written by another program."""
+    target = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(content)) as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
+        for part in source.namelist():
+            text = source.read(part)
+            if part == "docProps/app.xml":
+                assert b"<Application>water-budget</Application>" in text
+                text = text.replace(b"water-budget", application.encode())
+            archive.writestr(part, text)
+    return target.getvalue()
+
+
+@pytest.fixture(scope="module")
+def five_people(tmp_path_factory: pytest.TempPathFactory) -> Computed:
+    """The US example, built anew from a site file with another number of people."""
+    folder = tmp_path_factory.mktemp("five_people")
+    shutil.copy(ROOT / "example_inputs" / "terrace_house_rain.csv", folder)
+    text = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
+    line = f'use = "whole house, average use"\nnumber = {PEOPLE_AT_FIRST}\n'
+    assert line in text
+    path = folder / "terrace_house.toml"
+    path.write_text(text.replace(line, line.replace(f"= {PEOPLE_AT_FIRST}", f"= {PEOPLE}")), encoding="utf-8")
+    return compute(path)
+
+
+def people_changed_by_hand(computed: Computed) -> Workbook:
+    """The finished book as openpyxl opens it, with another number of people typed into it."""
+    book = load_workbook(io.BytesIO(finished(computed.book, computed.values, ALTERNATIVES)))
+    ((sheet, cells),) = book.defined_names["household_number"].destinations
+    first = book[sheet][cells][0][0]
+    assert first.value == PEOPLE_AT_FIRST
+    first.value = PEOPLE
+    return book
+
+
+def test_the_fit_does_not_depend_on_people(terrace: Computed, five_people: Computed) -> None:
+    """So that a hand edit of the people and a new build must give the same answers."""
+    read = upstream(terrace.book, water_table.MISFITS)
+    assert ("ledger", "depth_to_water") in read
+    assert not {owner for owner in read if owner[0] in ("household", "household_months", "household_daily")}
+    for given in water_table.FITTED:
+        assert five_people.model.number(given.name) == terrace.model.number(given.name)
+
+
+def test_people_changed_by_hand_in_libreoffice(terrace: Computed, five_people: Computed, tmp_path: Path) -> None:
+    """A hand edit, computed by LibreOffice, gives what a site file with that number gives, in every cell."""
+    needs("soffice")
+    path = tmp_path / "edited.xlsx"
+    people_changed_by_hand(terrace).save(path)
+    found = as_numbers(values_in(libreoffice(path, tmp_path)))
+    assert five_people.values.keys() == terrace.values.keys()
+    assert differences(five_people.values, found)[:10] == []
+    assert len(differences(terrace.values, found)) > 1000
+
+
+def test_people_changed_by_hand_in_gnumeric(terrace: Computed, five_people: Computed, tmp_path: Path) -> None:
+    needs("ssconvert")
+    path = tmp_path / "edited.xlsx"
+    people_changed_by_hand(terrace).save(path)
+    found = as_numbers(values_in(gnumeric(path, tmp_path)))
+    assert differences(five_people.values, found)[:10] == []

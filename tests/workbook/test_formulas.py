@@ -1,0 +1,265 @@
+"""The template language: each form of reference in `budget.declarations` becomes the cell text it should."""
+
+import re
+from collections.abc import Mapping, Sequence
+
+import pytest
+
+from budget.declarations import Column, Result, Rows, Table
+from budget.errors import ModelError
+from budget.units import Unit
+from budget.workbook.formulas import Directory, Placement, resolve_column, resolve_result, validation_range
+
+MONTHS = Rows("months", 24)
+ZONES = Rows("zone", 3)
+CALENDAR = Rows("calendar", 12)
+
+
+def column(key: str, **more: str) -> Column:
+    return Column(key, key.title(), Unit.VOLUME, "A figure.", **more)
+
+
+def put(directory: Directory, table: Table, first_row: int, first_column: int) -> Table:
+    """Place a table as the page does: copies of a column side by side, or one line a column where transposed."""
+    width = 1 if table.transposed or table.each is None else table.each.size
+    offsets = {declared.key: index * width for index, declared in enumerate(table.columns)}
+    directory.place(Placement(table, table.sheet, first_row, first_column, offsets))
+    return table
+
+
+@pytest.fixture
+def directory() -> Directory:
+    """Tables on several sheets: months down, a second table beside them, zones, calendars, one of a single row."""
+    made = Directory()
+    put(made, Table("ledger", "Ledger", MONTHS, [column("month"), column("rain"), column("stored")]), 7, 2)
+    put(made, Table("garden_ledger", "Ledger", MONTHS, GARDEN, each=ZONES), 7, 20)
+    put(made, Table("notes", "Day book", MONTHS, [column("remark")]), 3, 5)
+    put(made, Table("climate", "Climate", CALENDAR, [column("radiation")]), 5, 3)
+    put(made, Table("zones", "Garden", ZONES, [column("area"), column("crop_row")]), 10, 2)
+    put(made, Table("crops", "Garden", Rows("crop", 9), [column("kc_mid")]), 40, 2)
+    put(made, Table("kc", "Garden", ZONES, [column("kc_used")], each=CALENDAR), 20, 4)
+    put(made, Table("totals", "Garden", Rows("one", 1), [column("daily")]), 30, 6)
+    put(made, Table("plan", "Plan year", CALENDAR, [column("level"), column("short")], transposed=True), 4, 3)
+    made.define("tank_usable", "Storage", 4, 4)
+    made.define("verdict", "Answers", 3, 2)
+    return made
+
+
+GARDEN = [column("need"), column("so_far", leftmost="tank_usable")]
+
+
+def text(
+    directory: Directory,
+    template: str,
+    table: str = "ledger",
+    item: int = 0,
+    row: int = 0,
+    given: Mapping[str, str] | Sequence[Mapping[str, str]] | None = None,
+) -> str:
+    """The cell text of a template that stands in that table, at that item and row."""
+    made = directory.placements[table].table
+    if given is not None:
+        made = Table(made.name, made.sheet, made.rows, made.columns, made.each, given, transposed=made.transposed)
+    return resolve_column(directory, made, column("here"), template, item, row).text(row)
+
+
+@pytest.mark.parametrize(
+    "template, row, expected",
+    [
+        ("tank_usable", 0, "tank_usable"),
+        ("{stored}", 0, "D7"),
+        ("{stored}", 5, "D12"),
+        ("{ledger:stored}", 5, "D12"),
+        ("{stored.before}", 0, "D6"),
+        ("{stored.after}", 23, "D31"),
+        ("{stored.all}", 5, "$D$7:$D$30"),
+        ("{stored.opening}", 5, "$D$6"),
+        ("{remark}", 2, "'Day book'!E5"),
+        ("{notes:remark.before}", 2, "'Day book'!E4"),
+        ("{remark.all}", 2, "'Day book'!$E$3:$E$26"),
+        ("{need.each}", 1, "T8:V8"),
+        ("{garden_ledger:so_far.each}", 1, "W8:Y8"),
+        ("{climate:radiation.all}", 0, "Climate!$C$5:$C$16"),
+        ("{climate:radiation@month}", 3, "INDEX(Climate!$C$5:$C$16,B10)"),
+        ("{climate:radiation@month.before}", 3, "INDEX(Climate!$C$5:$C$16,B9)"),
+        ("{plan:level@month}", 3, "INDEX('Plan year'!$C$4:$N$4,B10)"),
+        ("{totals:daily}", 9, "Garden!$F$30"),
+        (
+            'IF({stored}>=1.5E-6, {rain} * 0.5^2, "a {rain} in tank_usable")',
+            1,
+            'IF(D8>=1.5E-6, C8 * 0.5^2, "a {rain} in tank_usable")',
+        ),
+        ("MAX(0, {stored.before} + {rain} - tank_usable)", 1, "MAX(0, D7 + C8 - tank_usable)"),
+    ],
+)
+def test_a_column_down_the_sheet(directory: Directory, template: str, row: int, expected: str) -> None:
+    assert text(directory, template, row=row) == expected
+
+
+@pytest.mark.parametrize(
+    "template, item, row, expected",
+    [
+        ("{need}", 0, 0, "T7"),
+        ("{need}", 2, 4, "V11"),
+        ("{need.before}", 1, 4, "U10"),
+        ("{need.all}", 1, 4, "$U$7:$U$30"),
+        ("{need.each}", 1, 4, "T11:V11"),
+        ("{so_far.left} + {need}", 2, 4, "X11 + V11"),
+        ("{so_far.left} + {need}", 0, 4, "tank_usable + T11"),
+        ("{rain}", 2, 4, "C11"),
+        ("{zones:area}", 0, 4, "Garden!$B$10"),
+        ("{zones:area}", 2, 4, "Garden!$B$12"),
+        ("{zones:area.all}", 2, 4, "Garden!$B$10:$B$12"),
+        ("{kc:kc_used.each@month}", 0, 4, "INDEX(Garden!$D$20:$O$20,B11)"),
+        ("{kc:kc_used.each@month}", 2, 4, "INDEX(Garden!$D$22:$O$22,B11)"),
+        ("{crops:kc_mid@zones:crop_row}", 1, 4, "INDEX(Garden!$B$40:$B$48,Garden!$C$11)"),
+    ],
+)
+def test_a_column_that_stands_once_per_zone(
+    directory: Directory, template: str, item: int, row: int, expected: str
+) -> None:
+    assert text(directory, template, "garden_ledger", item, row) == expected
+
+
+@pytest.mark.parametrize(
+    "template, item, row, expected",
+    [
+        ("{zones:area}", 0, 0, "B10"),
+        ("{zones:area}", 7, 2, "B12"),
+        ("{kc_used}", 7, 2, "K22"),
+        ("{climate:radiation}", 7, 2, "Climate!$C$12"),
+        ("{crops:kc_mid@zones:crop_row}", 7, 2, "INDEX($B$40:$B$48,C12)"),
+        ("{plan:level}", 7, 2, "'Plan year'!$J$4"),
+    ],
+)
+def test_zones_down_and_months_across(directory: Directory, template: str, item: int, row: int, expected: str) -> None:
+    assert text(directory, template, "kc", item, row) == expected
+
+
+@pytest.mark.parametrize(
+    "template, row, expected",
+    [
+        ("{level}", 0, "C4"),
+        ("{short}", 11, "N5"),
+        ("{level.before}", 0, "B4"),
+        ("{level.after}", 11, "O4"),
+        ("{level.opening}", 11, "$B$4"),
+        ("{short.all}", 3, "$C$5:$N$5"),
+        ("{ledger:stored@level}", 3, "INDEX(Ledger!$D$7:$D$30,F4)"),
+        ("{climate:radiation}", 3, "Climate!C8"),
+    ],
+)
+def test_a_table_that_runs_across(directory: Directory, template: str, row: int, expected: str) -> None:
+    assert text(directory, template, "plan", row=row) == expected
+
+
+def test_the_opening_row_reads_the_row_below(directory: Directory) -> None:
+    assert text(directory, "{month.after} - 1", row=-1) == "B7 - 1"
+    assert text(directory, "{level.after} - 1", "plan", row=-1) == "C4 - 1"
+
+
+def test_given_replaces_words_and_tables(directory: Directory) -> None:
+    given = {"capacity": "tank_usable", "case": "plan", "size": "{rain} * 2"}
+    assert text(directory, "MIN(capacity, {case:level@month})", row=1, given=given) == (
+        "MIN(tank_usable, INDEX('Plan year'!$C$4:$N$4,B8))"
+    )
+    assert text(directory, "size + {stored}", row=1, given=given) == "C8 * 2 + D8"
+    assert text(directory, "tank_usable", given={"tank_usable": "verdict"}) == "verdict"
+
+
+def test_given_can_differ_by_row(directory: Directory) -> None:
+    given = [{"case": "plan"}, {"case": "climate", "key": "0"}]
+    assert text(directory, "SUM({case:level.all})", row=0, given=given) == "SUM('Plan year'!$C$4:$N$4)"
+    assert text(directory, "SUM({case:radiation.all}) + key", row=1, given=given) == "SUM(Climate!$C$5:$C$16) + 0"
+    with pytest.raises(ModelError, match=r"ledger:here: 'key'"):
+        text(directory, "key", row=0, given=given)
+
+
+def test_a_result_names_tables_and_cells(directory: Directory) -> None:
+    result = Result(
+        "verdict", "In short", Unit.TEXT, "A sentence.", "SUM({ledger:stored.all}) + {totals:daily} - tank_usable"
+    )
+    resolved = resolve_result(directory, result)
+    assert resolved.text(0) == "SUM(Ledger!$D$7:$D$30) + Garden!$F$30 - tank_usable"
+    assert resolved.columns == {("ledger", "stored"), ("totals", "daily")}
+    assert resolved.names == {"tank_usable"}
+
+
+def test_a_resolved_column_knows_what_it_reads(directory: Directory) -> None:
+    table = directory.placements["garden_ledger"].table
+    resolved = resolve_column(directory, table, column("here"), "{kc:kc_used.each@month} * {rain} + tank_usable", 1, 0)
+    assert resolved.columns == {("kc", "kc_used"), ("ledger", "month"), ("ledger", "rain")}
+    assert resolved.names == {"tank_usable"}
+
+
+def test_a_column_of_choices(directory: Directory) -> None:
+    assert validation_range(directory, "crops:kc_mid") == "Garden!$B$40:$B$48"
+
+
+@pytest.mark.parametrize(
+    "template, reason",
+    [
+        ("tank_capacity", "'tank_capacity' is no input"),
+        ("{spilled}", "{spilled} is unknown"),
+        ("{radiation}", "{radiation} is unknown"),  # another table's, whose rows are not these
+        ("{lake:stored}", "no table 'lake'"),
+        ("{climate:wind@month}", "climate has no column 'wind'"),
+        ("{climate:radiation@week}", "{week} is unknown"),
+        ("{climate:radiation}", "which row of table climate"),
+        ("{stored.yesterday}", "unknown modifier"),
+        ("{climate:radiation.before@month}", "only .each goes with a position"),
+        ("{stored before}", "cannot be read"),
+        ("{}", "cannot be read"),
+        ("{stored", "cannot be read"),
+        ('"open', "cannot be read"),
+        ("{need}", "stands once per zone"),
+        ("{need.all}", "stands once per zone"),
+        ("{stored.each}", "does not repeat"),
+        ("{totals:daily.before}", "does not move along"),
+        ("VLOOKUP(tank_usable, {stored.all}, 1)", "VLOOKUP is not among the portable"),
+        ("PERCENTILE.INC({stored.all}, 0.5)", "PERCENTILE.INC is not among the portable"),
+        ("TRUE", "cannot be read"),
+        ("D7 + 1", "cannot be read"),
+        ("Ledger!stored", "cannot be read"),
+        ("{stored}%", "cannot be read"),
+    ],
+)
+def test_what_is_not_known_is_refused(directory: Directory, template: str, reason: str) -> None:
+    with pytest.raises(ModelError, match=f"ledger:here: .*{re.escape(reason)}"):
+        text(directory, template)
+
+
+def test_left_needs_something_at_the_left_end(directory: Directory) -> None:
+    assert text(directory, "{need.left}", "garden_ledger", 1) == "T7"
+    with pytest.raises(ModelError, match=r"garden_ledger:here: \{need\.left\} has no leftmost"):
+        text(directory, "{need.left}", "garden_ledger", 0)
+
+
+def test_a_key_in_two_tables_along_the_same_rows_is_ambiguous(directory: Directory) -> None:
+    put(directory, Table("copy", "Copy", MONTHS, [column("remark")]), 3, 5)
+    with pytest.raises(ModelError, match=r"ledger:here: \{remark\} is ambiguous"):
+        text(directory, "{remark}")
+    assert text(directory, "{copy:remark}") == "Copy!E3"
+    put(directory, Table("own", "Copy", MONTHS, [column("rain")]), 3, 9)
+    assert text(directory, "{rain}") == "C7"  # one's own column comes first
+
+
+def test_a_result_must_name_the_table(directory: Directory) -> None:
+    for formula, reason in (("{stored.all}", "needs a table"), ("{ledger:stored}", "which row of table ledger")):
+        with pytest.raises(ModelError, match=f"verdict: .*{reason}"):
+            resolve_result(directory, Result("verdict", "In short", Unit.TEXT, "A sentence.", formula))
+
+
+@pytest.mark.parametrize("name", ["et0", "kc1", "ET0", "r", "c", "R1C1", "r1c", "tax2024", "true", "false"])
+def test_a_name_that_looks_like_a_cell_is_refused(name: str) -> None:
+    with pytest.raises(ModelError, match=name):
+        Directory().define(name, "Sheet", 1, 1)
+
+
+def test_names_and_tables_are_given_once(directory: Directory) -> None:
+    with pytest.raises(ModelError, match="two cells are named tank_usable"):
+        directory.define("tank_usable", "Storage", 9, 9)
+    with pytest.raises(ModelError, match="two tables are named ledger"):
+        put(directory, Table("ledger", "Copy", MONTHS, [column("rain")]), 1, 1)
+    with pytest.raises(ModelError, match="columns declared twice: rain"):
+        Table("twice", "Copy", MONTHS, [column("rain"), column("rain")])
