@@ -54,7 +54,8 @@ CASES = [
         "The advice is to start when the frost is over; this is the latest safe date.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
         " IF(ROUND(INDEX({case:start_level.all}, 1) - {case:untouched_level.opening}, 6)>0,"
-        ' IF({can_fill}="yes", "too late even on the first day, in the filling months chosen", "the well cannot fill it"),'
+        ' IF({can_fill}="yes", "too late even on the first day, in the filling months chosen",'
+        ' "the well cannot fill it"),'
         f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
     ),
     Column(
@@ -199,13 +200,16 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in one sentence.",
-        'IF(ROUND(tank_usable, 6)<=0, IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0, "There is no tank: the house runs out in a year like this.",'
+        "IF(ROUND(tank_usable, 6)<=0, IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0,"
+        ' "There is no tank: the house runs out in a year like this.",'
         ' "There is no tank, and the well carries the house in a year like this."),'
         ' IF(INDEX({answers:can_fill.all}, 1)="no tank would have been enough",'
-        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another source.",'
+        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find'
+        ' another source.",'
         ' IF(INDEX({answers:can_fill.all}, 1)="the well cannot fill it",'
         ' "In a year like this the well cannot fill the tank to the level that the house needs.",'
-        ' IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0, "In a year like this the tank is too small: the house runs short.",'
+        " IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0,"
+        ' "In a year like this the tank is too small: the house runs short.",'
         ' "In a year like this well and tank carry the house."))))',
     ),
     Result(

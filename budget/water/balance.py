@@ -121,7 +121,7 @@ COLUMNS = [
         "row_error",
         "Row does not close by",
         Unit.VOLUME,
-        "Largest difference of the row: well, house, garden, tank, and the soil's and snow's water over one unit of area.",
+        "Largest difference of the row: well, house, garden, tank, and the water of soil and snow over a unit of area.",
         "MAX(ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused}),"
         " ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained}),"
         " ABS({garden_need} - {garden_from_well} - {garden_from_tank} - {garden_dry}),"

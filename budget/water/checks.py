@@ -35,7 +35,8 @@ RESULTS = [
         "Rain explains the well",
         "Both measured depths are met by the model.",
         "rain_explains_well=0",
-        '"Rain alone does not explain this well: the model misses a measured depth by more than allowed. The answers are weak;'
+        '"Rain alone does not explain this well: the model misses a measured depth by more than allowed.'
+        " The answers are weak;"
         ' measure the depth to water more often."',
     ),
     _warning(
@@ -50,7 +51,8 @@ RESULTS = [
         "Dry season within the plan year",
         "Months 12 and 1 are not both short.",
         "SUM({years:crosses.all})>usable_years / 5",
-        '"The dry season crosses the boundary of the plan year in more than one year of five: storage may be underestimated."',
+        '"The dry season crosses the boundary of the plan year in more than one year of five:'
+        ' storage may be underestimated."',
     ),
     _warning(
         "balance",
@@ -72,7 +74,7 @@ RESULTS = [
         "Suction lift",
         "The pump can lift from the depth of its intake.",
         'AND(pump_kind="suction", suction_limit - pump_height<pump_intake - pump_submergence)',
-        '"The suction pump cannot lift from the depth of its intake; the practical lift sets the allowed pumping depth."',
+        '"The suction pump cannot lift from the depth of its intake: the practical lift sets the allowed depth."',
     ),
     _warning(
         "reserve",

@@ -57,7 +57,8 @@ COLUMNS = [
         Unit.DEPTH,
         "Water that short grass with plenty of it would use in the month.",
         "MAX(0, 0.0023 * (({tmean} - freezing_point) / degrees_per_celsius + 17.8)"
-        " * SQRT(MAX(0, {tmax} - {tmin}) / degrees_per_celsius) * 0.408 * {climate:radiation@month}) * {days} / mm_per_depth",
+        " * SQRT(MAX(0, {tmax} - {tmin}) / degrees_per_celsius) * 0.408 * {climate:radiation@month})"
+        " * {days} / mm_per_depth",
         source="FAO-56 eq. 52 (Hargreaves); 0.408 turns MJ/m² into mm",
     ),
 ]

@@ -106,7 +106,8 @@ COLUMNS = [
         "Days of the month on which the tank may hold water.",
         'IF(tank_in_service="all year", {days}, IF({service_from}<={service_to},'
         " MAX(0, MIN({service_to}, {first_day} + {days} - 1) - MAX({service_from}, {first_day}) + 1),"
-        " {days} - MAX(0, MIN({service_from} - 1, {first_day} + {days} - 1) - MAX({service_to} + 1, {first_day}) + 1)))",
+        " {days} - MAX(0, MIN({service_from} - 1, {first_day} + {days} - 1)"
+        " - MAX({service_to} + 1, {first_day}) + 1)))",
     ),
     Column("service_share", "Share in service", Unit.SHARE, "Of the month's days.", "{days_in_service} / {days}"),
     Column(

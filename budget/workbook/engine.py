@@ -27,7 +27,8 @@ _MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 _RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 _PACKAGE = "http://schemas.openxmlformats.org/package/2006"
 _STYLES = (
-    f'<styleSheet xmlns="{_MAIN}"><numFmts count="0"/><fonts count="1"><font><sz val="11"/><name val="Arial"/></font></fonts>'
+    f'<styleSheet xmlns="{_MAIN}"><numFmts count="0"/>'
+    '<fonts count="1"><font><sz val="11"/><name val="Arial"/></font></fonts>'
     '<fills count="1"><fill><patternFill patternType="none"/></fill></fills><borders count="1"><border/></borders>'
     '<cellStyleXfs count="1"><xf/></cellStyleXfs><cellXfs count="1"><xf/></cellXfs>'
     '<cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles></styleSheet>'

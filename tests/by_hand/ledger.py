@@ -190,7 +190,7 @@ def compute(site: Site) -> dict[str, Columns]:
     results |= planning(site, years)
     if not results["planning_row"] or not results["middle_row"]:
         raise ValueError("no plan year of the record counts")
-    years["sets_kept"] = sets_kept(years, results["planning_storage"])
+    years["sets_kept"] = sets_kept(years, int(results["planning_row"]))
     ledger |= by_row(ledger, years)
     months = filling_months(site, ledger) | kept_for_house(site, ledger, results["tank_usable"])
     months["next_month"] = np.arange(1.0, 13.0) % 12 + 1

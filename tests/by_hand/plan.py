@@ -83,7 +83,9 @@ def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, ope
             begin[t] = rows["last_service_day"][t] - gap[t] / spare[t]
     peak, peak_on = peaks(level, rows["first_service_day"])
     out_on = run_out_dates(rows, opening)
+    at_end = np.where(last == 1, 0.0, np.append(rows["required_level"][1:], 0.0))
     return {
+        "required_at_end": at_end,
         "filling_now": filling_now,
         "stays_in": (serves & (rows["goes_out"] == 0)).astype(float),
         "start_level": level,

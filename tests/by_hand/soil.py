@@ -14,6 +14,8 @@ def soil_figures(site: Site) -> dict[str, float]:
     return {
         "soil_row": float(row),
         "available_water": water,
+        "soil_specific_yield": float(line.get("specific_yield", 0.0)),
+        "soil_drainage_time": float(line.get("drainage_time", 0.0)),
         "soil_capacity": water * site.number("soil_root_depth"),
         "runoff_share": site.number("soil_runoff_share", float(line.get("runoff_share", 0.0))),
     }

@@ -19,12 +19,14 @@ def filling_months(site: Site, ledger: Columns) -> Columns:
     """
     month, in_record = ledger["month"], ledger["in_record"]
     mean_yield = by_calendar_month(ledger["well_yield"], month, in_record)
+    mean_daily = by_calendar_month(ledger["daily_yield"], month, in_record)
     mean_need = by_calendar_month(ledger["house_need"], month, in_record)
     mean_service = by_calendar_month(ledger["service_share"], month, in_record)
     found = ((mean_service > 0) & (mean_yield - 2 * mean_need >= 0)).astype(float)
     used = np.array([f if typed is None else float(typed) for f, typed in zip(found, site.filling, strict=True)])
     return {
         "mean_yield": mean_yield,
+        "mean_daily_yield": mean_daily,
         "mean_need": mean_need,
         "mean_service": mean_service,
         "filling_found": found,

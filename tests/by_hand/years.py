@@ -55,7 +55,8 @@ def rank_years(storage: np.ndarray, garden: np.ndarray, rain: np.ndarray, year: 
 def years_needed(site: Site, rows: Columns) -> Columns:
     """What each plan year of the table needed; needs `year_*` and required columns, not the tank."""
     names = ("first_row", "months", "filled_months", "usable", "rain_total", "lowest_yield", "storage")
-    names += ("storage_garden", "first_required", "first_uncut", "well_fills", "fillable", "rain_key")
+    names += ("storage_garden", "first_required", "first_uncut", "well_fills", "fillable")
+    names += ("storage_key", "garden_key", "rain_key")
     out = {name: np.zeros(len(site.year_numbers)) for name in names}
     out["year"] = np.array(site.year_numbers, dtype=float)
     for i, year in enumerate(site.year_numbers):
@@ -69,14 +70,15 @@ def years_needed(site: Site, rows: Columns) -> Columns:
         out["usable"][i] = out["filled_months"][i] <= MOST_FILLED
         out["rain_total"][i] = rows["rain"][at].sum()
         out["lowest_yield"][i] = rows["daily_yield"][at].min()
-        out["storage"][i] = round(float(rows["storage_needed"][at].max()), 6)
-        out["storage_garden"][i] = round(float(rows["storage_with_garden"][at].max()), 6)
+        out["storage"][i] = rows["storage_needed"][at].max()
+        out["storage_garden"][i] = rows["storage_with_garden"][at].max()
         out["first_required"][i] = round(float(rows["required_level"][at[0]]), 6)
         out["first_uncut"][i] = round(float(rows["required_uncut"][at[0]]), 6)
         out["well_fills"][i] = out["first_required"][i] <= 0
         out["fillable"][i] = out["first_uncut"][i] <= 0
-        out["rain_key"][i] = round(float(out["rain_total"][i]), 6)
-    out["rank"] = rank_years(out["storage"], out["storage_garden"], out["rain_key"], out["year"], out["usable"])
+        for key, ranked in (("storage_key", "storage"), ("garden_key", "storage_garden"), ("rain_key", "rain_total")):
+            out[key][i] = round(float(out[ranked][i]), 6)
+    out["rank"] = rank_years(out["storage_key"], out["garden_key"], out["rain_key"], out["year"], out["usable"])
     out["plotting_position"] = out["rank"] / (out["usable"].sum() + 1)  # Weibull (1939), recalled
     return out
 
@@ -114,9 +116,10 @@ def planning(site: Site, table: Columns) -> dict[str, float]:
     }
 
 
-def sets_kept(table: Columns, planning_storage: float) -> np.ndarray:
+def sets_kept(table: Columns, planning_row: int) -> np.ndarray:
     """1 in the years that count for what is kept: a tank carries them with no more than the planning year's."""
-    return ((table["usable"] == 1) & (table["fillable"] == 1) & (table["storage"] <= planning_storage)).astype(float)
+    most = table["storage_key"][planning_row - 1]
+    return ((table["usable"] == 1) & (table["fillable"] == 1) & (table["storage_key"] <= most)).astype(float)
 
 
 def by_row(rows: Columns, table: Columns) -> Columns:

@@ -10,8 +10,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", WATER)
     page.widths(B=30, C=26, D=11, E=11, F=11, G=11, H=11, I=11)
     page.paragraph(
-        "A zone is an area, or a number of trees and their canopy width. Its crop gives the crop coefficient (Kc) of each"
-        " month; a figure typed under 'Kc by hand' replaces it. Skip a zone by an area of 0."
+        "A zone is an area, or a number of trees and their canopy width. Its crop gives the crop coefficient (Kc) of"
+        " each month; a figure typed under 'Kc by hand' replaces it. Skip a zone by an area of 0."
     )
     page.heading("Zones")
     zones = page.table(tables.zones)

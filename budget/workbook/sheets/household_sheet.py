@@ -10,8 +10,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page("Household", "Household", "What the house uses, line by line and month by month.", WATER)
     page.widths(B=44, C=11, D=14, E=12, F=14, G=10)
     page.paragraph(
-        "A use that is in the table below needs only a number; any other needs an amount a day. Count whole-house use or"
-        " its parts, not both. Factors tell how the months differ: 0 nobody there, 2 twice as many guests."
+        "A use that is in the table below needs only a number; any other needs an amount a day. Count whole-house use"
+        " or its parts, not both. Factors tell how the months differ: 0 nobody there, 2 twice as many guests."
     )
     page.heading("Uses")
     top = page.row

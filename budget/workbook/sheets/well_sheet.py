@@ -13,7 +13,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.widths(B=40, C=14, D=16)
     page.paragraph(
-        "Never enter a dug well: the air in it can kill. Cut the power before you touch the pump, and keep the cover on.",
+        "Never enter a dug well: the air in it can kill. Cut the power before you touch the pump; keep the cover on.",
         "caution",
     )
     page.heading("Well")
