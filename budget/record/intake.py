@@ -100,11 +100,11 @@ def describe_frost(frost: FrostDates) -> list[str]:
     else:
         notes = [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]
     for day, low in frost.dropped:
-        notes.append(
-            f"The low of {low:.1f} °C ({round(low * 1.8 + 32)} °F) on {day} is not believable for its"
-            " month and was"
-            " left out of the frost dates."
-        )
+        if low <= frost.threshold:  # a warm freak cannot move a frost date, so it is not worth a sentence
+            notes.append(
+                f"The low of {low:.1f} °C ({round(low * 1.8 + 32)} °F) on {day} is not believable for its month and was"
+                " left out of the frost dates."
+            )
     return notes
 
 

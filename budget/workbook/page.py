@@ -352,7 +352,7 @@ class Page:
         setup.fitToWidth = wide
         setup.fitToHeight = 0
         self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        self.sheet.page_margins = PageMargins(left=0.5, right=0.5, top=0.5, bottom=0.6)
+        self.sheet.page_margins = PageMargins(left=0.5, right=0.5, top=0.5, bottom=0.8, footer=0.4)
         self.sheet.oddFooter.left.text = "&A"
         self.sheet.oddFooter.right.text = "page &P of &N"
 

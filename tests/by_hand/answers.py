@@ -54,7 +54,8 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     start_day = 0.0 if too_late or usable <= 0 else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0
     filling, stays = plan["filling_now"] == 1, plan["stays_in"] == 1
-    worst = int(np.argmin(plan["daily_yield"]))
+    lowest = plan["daily_yield"].min()
+    worst = int(np.argmax(plan["daily_yield"] <= lowest + ALMOST))  # the first of equals, whatever the last bit says
     in_service_day = plan["first_service_day"][0]
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))

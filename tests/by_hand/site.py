@@ -16,6 +16,7 @@ class Site:
     `lists`: "household", "garden" and the reference tables "soils", "uses", "crops", one dict a row.
     `filling`: twelve of None, 0 or 1; `kept`: twelve of None or a volume [L]; both by calendar month.
     `year_numbers`: the rows of the table of years, calendar years of the record.
+    `volume_unit` [L], `depth_unit` [mm]: the units of the book, in which figures are rounded before they are ranked.
     """
 
     inputs: dict[str, float | str | None]
@@ -24,6 +25,8 @@ class Site:
     filling: list
     kept: list
     year_numbers: list[int]
+    volume_unit: float = 1.0
+    depth_unit: float = 1.0
 
     def number(self, key: str, empty: float = 0.0) -> float:
         """The input as a number, `empty` where nothing is typed."""

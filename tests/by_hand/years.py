@@ -52,6 +52,11 @@ def rank_years(storage: np.ndarray, garden: np.ndarray, rain: np.ndarray, year: 
     return rank
 
 
+def rounded(value: float, unit: float) -> float:
+    """A figure rounded to the sixth decimal of the unit that the book shows it in."""
+    return round(float(value) / unit, 6) * unit
+
+
 def years_needed(site: Site, rows: Columns) -> Columns:
     """What each plan year of the table needed; needs `year_*` and required columns, not the tank."""
     names = ("first_row", "months", "filled_months", "usable", "rain_total", "lowest_yield", "storage")
@@ -72,12 +77,13 @@ def years_needed(site: Site, rows: Columns) -> Columns:
         out["lowest_yield"][i] = rows["daily_yield"][at].min()
         out["storage"][i] = rows["storage_needed"][at].max()
         out["storage_garden"][i] = rows["storage_with_garden"][at].max()
-        out["first_required"][i] = round(float(rows["required_level"][at[0]]), 6)
-        out["first_uncut"][i] = round(float(rows["required_uncut"][at[0]]), 6)
+        out["first_required"][i] = rounded(rows["required_level"][at[0]], site.volume_unit)
+        out["first_uncut"][i] = rounded(rows["required_uncut"][at[0]], site.volume_unit)
         out["well_fills"][i] = out["first_required"][i] <= 0
         out["fillable"][i] = out["first_uncut"][i] <= 0
-        for key, ranked in (("storage_key", "storage"), ("garden_key", "storage_garden"), ("rain_key", "rain_total")):
-            out[key][i] = round(float(out[ranked][i]), 6)
+        out["storage_key"][i] = rounded(out["storage"][i], site.volume_unit)
+        out["garden_key"][i] = rounded(out["storage_garden"][i], site.volume_unit)
+        out["rain_key"][i] = rounded(out["rain_total"][i], site.depth_unit)
     out["rank"] = rank_years(out["storage_key"], out["garden_key"], out["rain_key"], out["year"], out["usable"])
     out["plotting_position"] = out["rank"] / (out["usable"].sum() + 1)  # Weibull (1939), recalled
     return out

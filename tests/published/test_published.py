@@ -191,6 +191,40 @@ def test_soil_balance_of_a_year() -> None:
     assert ours["recharge"] == ours["surplus"]
 
 
+def dried(water: float, demand: float, capacity: float) -> float:
+    """Soil water [mm] after a demand [mm], drawn in proportion to what is left: dS/dx = −S / capacity."""
+    solution = solve_ivp(lambda _, s: -s / capacity, (0, demand), [water], "DOP853", rtol=1e-11, atol=1e-13)
+    return float(solution.y[0, -1])
+
+
+def test_rain_days_fall_between_two_dry_halves() -> None:
+    """The book's own rule for months with fewer rain days than days, stepped by scipy.integrate.solve_ivp; recomputed.
+
+    Half the dry days' demand, then what the rain days leave over into the soil and past it, then the other half.
+    """
+    chance = np.random.default_rng(3)
+    days = np.array(MONTH_DAYS * 3)
+    wet_days = np.minimum(days, chance.integers(0, 32, 36))
+    rain, demand = chance.gamma(1.0, 70.0, 36) * (wet_days > 0), chance.uniform(5, 170, 36)
+    capacity, runoff = 90.0, 0.25
+    rows = {"water_input": rain, "reference_et": demand / 0.9, "days": days, "wet_days": wet_days}
+    names = {"soil_capacity": capacity, "soil_cover_factor": 0.9, "runoff_share": runoff}
+    ours = evaluate(soil.COLUMNS, {key: values.astype(float).tolist() for key, values in rows.items()}, names)
+    water, levels, surpluses = capacity, [], []
+    for month in range(36):
+        on_wet_days = demand[month] * wet_days[month] / days[month]
+        left_over = max(0.0, rain[month] - on_wet_days)
+        dry_half = (demand[month] - (rain[month] - left_over)) / 2
+        filled = dried(water, dry_half, capacity) + left_over
+        surpluses.append(max(0.0, filled - capacity))
+        water = dried(filled - surpluses[-1], dry_half, capacity)
+        levels.append(water)
+    assert sum(surplus > 0 for surplus in surpluses) >= 6
+    assert ours["soil_water"] == pytest.approx(levels, rel=1e-8)
+    assert ours["surplus"] == pytest.approx(surpluses, rel=1e-8, abs=1e-8)
+    assert ours["recharge"] == pytest.approx([(1 - runoff) * surplus for surplus in surpluses], rel=1e-8, abs=1e-8)
+
+
 @pytest.mark.parametrize("row", published("sequent_peak"), ids=lambda row: f"{row['cycles']} cycles")
 def test_sequent_peak(row: dict[str, str]) -> None:
     """Loucks and van Beek, Table 11.2: 7.5 over two cycles, read; a single pass, recomputed."""

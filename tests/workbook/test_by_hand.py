@@ -23,9 +23,9 @@ NOT_BY_HAND = {("ledger", "row_error"), ("plan", "row_error"), ("middle", "row_e
 LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
 
 
-def differences(computed: Computed) -> list[str]:
+def differences(computed: Computed, by_hand: dict | None = None) -> list[str]:
     """Every cell of the book that differs from the ledger by hand, and every column that has none."""
-    by_hand = compute_by_hand(by_hand_site(computed))
+    by_hand = by_hand or compute_by_hand(by_hand_site(computed))
     found: list[str] = []
     for name, placement in computed.book.directory.placements.items():
         table = placement.table

@@ -17,9 +17,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     zones = page.table(tables.zones)
     names = [f"zone {number + 1}" for number in range(tables.zones.rows.size)]
     page.heading("Kc by hand")
-    page.table(tables.garden_kc, labels=("Zone", names))
+    page.table(tables.garden_kc, labels=("Zone", names), title_height=18)
     page.heading("Kc in use")
-    page.table(tables.crop_coefficients, labels=("Zone", names))
+    page.table(tables.crop_coefficients, labels=("Zone", names), title_height=18)
     page.print_setup("landscape", right=zones.first_column + len(tables.zones.columns) - 1)
     page.heading("Table of crops")
     page.table(tables.crops)
