@@ -186,6 +186,8 @@ def registry() -> UnitRegistry[Any]:
     import pint
 
     ureg: UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
+    # pint keeps the survey acre, 4 ppm larger; the international foot is the law since 2023.
+    ureg.define("acre = 43560 * foot ** 2")
     ureg.define("gpm = gallon / minute")
     ureg.define("gpd = gallon / day")
     return ureg
@@ -240,7 +242,7 @@ def to_book(text: str, unit: Unit, system: System) -> float:
         if unit is Unit.SHARE and str(quantity.units) == "percent":
             return float(quantity.magnitude / 100)
         if quantity.units != registry().dimensionless:
-            raise ValueError(f"has a unit, '{quantity.units}'")
+            raise ValueError(f"has a unit, '{_split(text)[1]}'")
         return float(quantity.magnitude)
     if quantity.units == registry().dimensionless:
         raise ValueError("has no unit")

@@ -44,8 +44,10 @@ class Computed:
 
     def column(self, table: str, key: str, item: int = 0) -> list[Value]:
         """The values of a column as they stand in the book."""
-        return [self.values.get(where, None) if where in self.book.owners else self.model.cell(where)
-                for where in self.cells(table, key, item)]
+        return [
+            self.values.get(where, None) if where in self.book.owners else self.model.cell(where)
+            for where in self.cells(table, key, item)
+        ]
 
     def metric(self, value: Value, unit: Unit) -> Value:
         """A value of the book in metric units; text and empty cells as they are."""
@@ -103,6 +105,9 @@ def by_hand_site(computed: Computed):
         filling=computed.metric_column("storage_months", "filling"),
         kept=computed.metric_column("storage_months", "kept"),
         year_numbers=[int(year) for year in computed.column("years", "year")],
+        # The book's own units, in which it rounds what it ranks by.
+        volume_unit=float(convert(1, Unit.VOLUME, computed.book.system, "metric")),
+        depth_unit=float(convert(1, Unit.DEPTH, computed.book.system, "metric")),
     )
 
 

@@ -5,6 +5,7 @@ source, page and state.
 """
 
 import csv
+import itertools
 import re
 from decimal import Decimal
 from pathlib import Path
@@ -163,7 +164,7 @@ def test_a_stated_range_holds_its_midpoint() -> None:
 def test_finer_soils_drain_slower_and_shed_more() -> None:
     soils = named("soils")
     order = [soils[name] for name in FINER_AND_FINER.split(",")]
-    for coarse, fine in zip(order, order[1:], strict=False):
+    for coarse, fine in itertools.pairwise(order):
         for heading, unit in (("drainage_time", Unit.DAYS), ("runoff_share", Unit.SHARE)):
             assert to_book(coarse[heading], unit, "metric") <= to_book(fine[heading], unit, "metric"), heading
 

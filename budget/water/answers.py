@@ -29,7 +29,7 @@ CASES = [
         "Storage the house needed",
         Unit.VOLUME,
         "Where a tank could carry that year: the smallest that would have.",
-        "INDEX({years:storage.all}, {case_row})",
+        'IF(INDEX({years:fillable.all}, {case_row})=1, INDEX({years:storage.all}, {case_row}), "no tank is enough")',
     ),
     Column(
         "can_fill",
@@ -37,15 +37,21 @@ CASES = [
         Unit.TEXT,
         "To the level that the house needs, in time.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        ' IF(INDEX({years:fillable.all}, {case_row})=0, "no tank would have been enough",'
-        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it", "yes")))',
+        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it", "yes"))',
+    ),
+    Column(
+        "too_late",
+        "Too late on the first day",
+        Unit.FLAG,
+        "1 where more is required when service begins than the tank then holds.",
+        "IF(ROUND(INDEX({case:start_level.all}, 1) - {case:untouched_level.opening}, 6)>0, 1, 0)",
     ),
     Column(
         "start_day",
         "Latest safe start, date",
         Unit.DATE,
         "0 where none is needed or none is early enough.",
-        "INDEX({case:started.all}, 12)",
+        "IF({too_late}=1, 0, INDEX({case:started.all}, 12))",
     ),
     Column(
         "latest_start",
@@ -53,7 +59,7 @@ CASES = [
         Unit.TEXT,
         "The advice is to start when the frost is over; this is the latest safe date.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        " IF(ROUND(INDEX({case:start_level.all}, 1) - {case:untouched_level.opening}, 6)>0,"
+        " IF({too_late}=1,"
         ' IF({can_fill}="yes", "too late even on the first day, in the filling months chosen",'
         ' "the well cannot fill it"),'
         f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
@@ -200,17 +206,16 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in one sentence.",
-        "IF(ROUND(tank_usable, 6)<=0, IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0,"
-        ' "There is no tank: the house runs out in a year like this.",'
-        ' "There is no tank, and the well carries the house in a year like this."),'
-        ' IF(INDEX({answers:can_fill.all}, 1)="no tank would have been enough",'
-        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find'
-        ' another source.",'
-        ' IF(INDEX({answers:can_fill.all}, 1)="the well cannot fill it",'
+        "IF(ROUND(INDEX({answers:short_by.all}, 1), 6)<=0,"
+        ' IF(ROUND(tank_usable, 6)<=0, "There is no tank, and the well carries the house in a year like this.",'
+        ' "In a year like this well and tank carry the house."),'
+        " IF(INDEX({years:fillable.all}, planning_row)=0,"
+        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another'
+        ' source.",'
+        ' IF(ROUND(tank_usable, 6)<=0, "There is no tank: the house runs out in a year like this.",'
+        " IF(INDEX({years:well_fills.all}, planning_row)=0,"
         ' "In a year like this the well cannot fill the tank to the level that the house needs.",'
-        " IF(ROUND(INDEX({answers:short_by.all}, 1), 6)>0,"
-        ' "In a year like this the tank is too small: the house runs short.",'
-        ' "In a year like this well and tank carry the house."))))',
+        ' "In a year like this the tank is too small: the house runs short."))))',
     ),
     Result(
         "carried_sentence",

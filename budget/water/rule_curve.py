@@ -30,10 +30,9 @@ COLUMNS = [
         "required_uncut",
         "Required level, any tank",
         Unit.VOLUME,
-        "The same for a tank without limit.",
-        "IF({days_in_service}=0, 0, IF({house_net}>0,"
-        " MAX(IF(OR({goes_out}=1, {position}=12), 0, {required_uncut.after}), tank_reserve) + {house_net},"
-        " MAX(0, IF(OR({goes_out}=1, {position}=12), 0, {required_uncut.after}) + {house_net})))",
+        "The same for a tank without limit and without the reserve: above 0 when service begins, none is enough.",
+        "IF({days_in_service}=0, 0,"
+        " MAX(0, IF(OR({goes_out}=1, {position}=12), 0, {required_uncut.after}) + {house_net}))",
         closing="0",
         source="rule curve, backwards through the plan year",
     ),

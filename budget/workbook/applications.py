@@ -114,7 +114,16 @@ GARDEN: list[Column] = [
     *garden_demand.ZONE_NEED,
     *garden_demand.ZONE_GIVEN,
 ]
-ANSWER_WORKINGS = ("case_row", "start_day", "full_day", "worst_row", "out_day", "in_service_day", "drain_day")
+ANSWER_WORKINGS = (
+    "case_row",
+    "too_late",
+    "start_day",
+    "full_day",
+    "worst_row",
+    "out_day",
+    "in_service_day",
+    "drain_day",
+)
 
 
 @dataclass(frozen=True)

@@ -16,18 +16,16 @@ def third(number: float) -> str:
     return f"{part} {month_name[day.month]}"
 
 
-def can_fill(usable: float, fillable: float, well_fills: float) -> str:
+def can_fill(usable: float, well_fills: float) -> str:
     """Whether the level that the house needs can be reached."""
-    if usable <= 0:
+    if usable <= ALMOST:
         return "there is no tank"
-    if not fillable:
-        return "no tank would have been enough"
     return "yes" if well_fills else "the well cannot fill it"
 
 
 def latest_start(usable: float, too_late: bool, fills: str, day: float) -> str:
     """The latest safe start in words."""
-    if usable <= 0:
+    if usable <= ALMOST:
         return "there is no tank"
     if too_late:
         possible = fills == "yes"
@@ -49,9 +47,9 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     """
     usable = results["tank_usable"]
     year = {key: values[row - 1] for key, values in table.items()}
-    fills = can_fill(usable, year["fillable"], year["well_fills"])
+    fills = can_fill(usable, year["well_fills"])
     too_late = plan["start_level"][0] > opening + ALMOST
-    start_day = 0.0 if too_late or usable <= 0 else plan["started"][-1]
+    start_day = 0.0 if too_late else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0
     filling, stays = plan["filling_now"] == 1, plan["stays_in"] == 1
     lowest = plan["daily_yield"].min()
@@ -63,8 +61,9 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     return {
         "case_row": float(row),
         "case_year": year["year"],
-        "needed": year["storage"] if year["fillable"] else 0.0,
+        "needed": year["storage"] if year["fillable"] else "no tank is enough",
         "can_fill": fills,
+        "too_late": float(too_late),
         "start_day": start_day,
         "latest_start": latest_start(usable, too_late, fills, start_day),
         "full_day": full_day,
@@ -96,6 +95,6 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
 def side_by_side(cases: list[dict]) -> Columns:
     """The cases as columns: an array of numbers, or of objects for words."""
     return {
-        key: np.array([c[key] for c in cases], dtype=object if isinstance(cases[0][key], str) else float)
+        key: np.array([c[key] for c in cases], dtype=object if any(isinstance(c[key], str) for c in cases) else float)
         for key in cases[0]
     }

@@ -54,7 +54,7 @@ def effective_rain(factor: float, water: np.ndarray, crop_et: np.ndarray) -> np.
     """
     fallen, used = water / INCH, crop_et / INCH
     pe = factor * (0.70917 * fallen**0.82416 - 0.11556) * 10 ** (0.02426 * used)
-    return INCH * np.clip(pe, 0.0, np.minimum(fallen, used))
+    return np.clip(INCH * pe, 0.0, np.minimum(water, crop_et))
 
 
 def zones(site: Site, available_water: float) -> Columns:

@@ -108,7 +108,7 @@ def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
         "house_net": house,
         "garden_net": garden,
         "required_level": required_levels(house, serves, ends, reserve, usable),
-        "required_uncut": required_levels(house, serves, ends, site.number("tank_reserve"), np.inf),
+        "required_uncut": required_levels(house, serves, ends, 0.0, np.inf),
         "storage_needed": sequent_peak(house, serves, restarts),
         "storage_with_garden": sequent_peak(garden, serves, restarts),
     }

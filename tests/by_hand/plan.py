@@ -32,8 +32,9 @@ def peaks(level: np.ndarray, first_service_day: np.ndarray) -> tuple[np.ndarray,
     peak, on = np.zeros(len(level)), np.zeros(len(level))
     highest, day = 0.0, 0.0
     for t, value in enumerate(level):
-        if value > highest:
-            highest, day = value, first_service_day[t]
+        if value > highest + ALMOST:
+            day = first_service_day[t]
+        highest = max(highest, value)
         peak[t], on[t] = highest, day
     return peak, on
 

@@ -37,8 +37,8 @@ def filling_months(site: Site, ledger: Columns) -> Columns:
 def kept_for_house(site: Site, ledger: Columns, usable: float) -> Columns:
     """Level kept for the house on each calendar month's first day [L], found and in use, shape (12,).
 
-    Found: the upper envelope of the required levels in the years that count (own rule). A hand value replaces it. Both at most the
-    usable capacity.
+    Found: the upper envelope of the required levels in the years that count (own rule).
+    A hand value replaces it. Both at most the usable capacity.
     """
     top = by_calendar_month(ledger["kept_candidate"], ledger["month"], ledger["in_record"], np.max)
     found = np.minimum(usable, top)

@@ -77,10 +77,10 @@ def years_needed(site: Site, rows: Columns) -> Columns:
         out["lowest_yield"][i] = rows["daily_yield"][at].min()
         out["storage"][i] = rows["storage_needed"][at].max()
         out["storage_garden"][i] = rows["storage_with_garden"][at].max()
-        out["first_required"][i] = rounded(rows["required_level"][at[0]], site.volume_unit)
-        out["first_uncut"][i] = rounded(rows["required_uncut"][at[0]], site.volume_unit)
-        out["well_fills"][i] = out["first_required"][i] <= 0
-        out["fillable"][i] = out["first_uncut"][i] <= 0
+        out["first_required"][i] = rows["required_level"][at[0]]
+        out["first_uncut"][i] = rows["required_uncut"][at[0]]
+        out["well_fills"][i] = rounded(out["first_required"][i], site.volume_unit) <= 0
+        out["fillable"][i] = rounded(out["first_uncut"][i], site.volume_unit) <= 0
         out["storage_key"][i] = rounded(out["storage"][i], site.volume_unit)
         out["garden_key"][i] = rounded(out["storage_garden"][i], site.volume_unit)
         out["rain_key"][i] = rounded(out["rain_total"][i], site.depth_unit)

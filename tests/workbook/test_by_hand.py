@@ -108,7 +108,7 @@ def _another(computed: Computed, given: Input | Column, rng: random.Random) -> f
     if isinstance(now, (int, float)) and now and rng.random() < 0.8:
         value = float(now) * rng.uniform(0.6, 1.5)
     else:
-        value = low + (high - low) * rng.random() ** 3
+        value = 10 ** rng.uniform(-1, 2.5)  # bounds are wide: what a household might type
     value = min(max(value, low), high)
     return float(round(value)) if given.unit in (Unit.COUNT, Unit.FLAG) else value
 
