@@ -11,7 +11,8 @@ from budget.workbook.styles import LEAF
 LEFT_OUT = (
     "Pumping does not lower the water table itself: the well draws only from what stands and enters.",
     "The inflow does not fall within a month; the sustained share stands for a whole dry season.",
-    "A month is a month: dates are told to its third, because more would be false.",
+    "A month is a month: dates are told to its third, because more would be false, and a good week evens out a bad one"
+    " within it, so the answers lean to the hopeful side. Keep a reserve, and read 'just carried' as 'close'.",
     "Rain is that of the record, not that of next year. Planning for a dry year is a choice of odds, not a forecast.",
     "'Common practice, no source' and 'recalled' mean just that.",
 )
