@@ -12,6 +12,7 @@ Functions are in capitals; everything else is a name.
     {stored.before} .after    the same, one row up or down
     {need.left}               the same column, one item of `each` to the left (`leftmost` for the first)
     {short.all}               the whole column, opening and closing rows left out
+    {short.first} .last       its first and its last row
     {stored.opening}          the cell that holds what was there before the first row
     {need.each}               this row across all items of `each`
     {climate:radiation@month} another table's column, at the position that this row's `month` holds

@@ -36,7 +36,7 @@ MUTATIONS = [
     ("tank", "storage_months", "kept_found", "MAX(IF", "0.9 * MAX(IF"),
     ("rule_curve", "ledger", "required_level", "reserve_used", "0"),
     ("rule_curve", "ledger", "storage_needed", "MAX(0,", "MAX(1,"),
-    ("balance", "ledger", "tank_target", "=1", "=0"),
+    ("balance", "ledger", "tank_fill", "=1, tank_usable", "=0, tank_usable"),
     ("balance", "ledger", "tank_fill", '="yes"', '="no"'),
     ("years", "years", "rank", ">", "<"),
     ("plan_year", "plan", "start_on", " / ", " * "),

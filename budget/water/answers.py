@@ -44,14 +44,14 @@ CASES = [
         "Too late on the first day",
         Unit.FLAG,
         "1 where more is required when service begins than the tank then holds.",
-        "IF(ROUND(INDEX({case:start_level.all}, 1) - {case:untouched_level.opening}, 6)>0, 1, 0)",
+        "IF(ROUND({case:start_level.first} - {case:untouched_level.opening}, 6)>0, 1, 0)",
     ),
     Column(
         "start_day",
         "Latest safe start, date",
         Unit.DATE,
         "0 where none is needed or none is early enough.",
-        "IF({too_late}=1, 0, INDEX({case:started.all}, 12))",
+        "IF({too_late}=1, 0, {case:started.last})",
     ),
     Column(
         "latest_start",
@@ -69,7 +69,7 @@ CASES = [
         "Full by, date",
         Unit.DATE,
         "0 where no start is given.",
-        "IF({start_day}>0, INDEX({case:peak_on.all}, 12), 0)",
+        "IF({start_day}>0, {case:peak_on.last}, 0)",
     ),
     Column(
         "full_by",
@@ -83,7 +83,7 @@ CASES = [
         "To this level",
         Unit.VOLUME,
         "Highest required level of the year.",
-        "INDEX({case:peak_level.all}, 12)",
+        "{case:peak_level.last}",
     ),
     Column(
         "filling_rate",
@@ -123,13 +123,13 @@ CASES = [
     ),
     Column("worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"),
     Column("worst_runs", "Runs a day", Unit.NUMBER, "In that month.", "{case:runs_a_day@worst_row}"),
-    Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "INDEX({case:ran_out.all}, 12)"),
+    Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "{case:ran_out.last}"),
     Column(
         "in_service_day",
         "Tank in service from",
         Unit.DATE,
         "In that year.",
-        "INDEX({case:first_service_day.all}, 1)",
+        "{case:first_service_day.first}",
     ),
     Column(
         "runs_out",
@@ -160,7 +160,7 @@ CASES = [
         "Drain by, date",
         Unit.DATE,
         "0 where the tank is in service all year.",
-        "INDEX({case:emptied_on.all}, 12)",
+        "{case:emptied_on.last}",
     ),
     Column(
         "drain_by",
@@ -206,7 +206,7 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in one sentence.",
-        "IF(ROUND(INDEX({answers:short_by.all}, 1), 6)<=0,"
+        "IF(ROUND({answers:short_by.first}, 6)<=0,"
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank, and the well carries the house in a year like this.",'
         ' "In a year like this well and tank carry the house."),'
         " IF(INDEX({years:fillable.all}, planning_row)=0,"

@@ -28,7 +28,6 @@ from budget.workbook.page import Book, CellKey
 # The oldest date that a zip archive can hold: the file's bytes then depend on its content alone.
 _DATE = (1980, 1, 1, 0, 0, 0)
 _DOCUMENT_DATE = "2000-01-01T00:00:00Z"
-# LibreOffice recalculates on loading unless the name is that of one program; so the book is computed afresh.
 _APPLICATION = "water-budget"
 
 _FORMULA_CELL = re.compile(

@@ -208,13 +208,16 @@ class _Resolver:
                 raise ModelError(f"{self._where()}: {{{text}}}: only .each goes with a position")
             across = modifier == "each"
             whole = self._across(placement, key) if across else self._whole(placement, key)
-            return ["INDEX(", *whole, ",", *self._reference(position), ")"]
+            # Gnumeric takes the one number of a range that lies across for its row: name the row too.
+            lies_across = across or placement.table.transposed
+            return ["INDEX(", *whole, ",1," if lies_across else ",", *self._reference(position), ")"]
         if modifier == "all":
             return self._whole(placement, key)
         if modifier == "each":
             return self._across(placement, key)
-        if modifier == "opening":
-            return [self._fixed(placement, key, self._item(placement, key), -1)]
+        ends = {"opening": -1, "first": 0, "last": placement.table.rows.size - 1}
+        if modifier in ends:
+            return [self._fixed(placement, key, self._item(placement, key), ends[modifier])]
         if modifier == "left":
             return self._left(placement, key)
         steps = {None: 0, "before": -1, "after": 1}

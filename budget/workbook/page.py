@@ -367,11 +367,16 @@ class Page:
         left: int = LABEL,
         title_height: float = 40,
         labels: tuple[str, Sequence[object]] | None = None,
+        beside: Placement | None = None,
     ) -> Placement:
         """Lay out a table from `top` (default: the next free row) and `left`; `row` moves below it.
 
-        `labels`: a title and one name a row, in a column of their own before the table.
+        `labels`: a title and one name a row, in a column of their own before the table. `beside`: one column to the
+        right of that table, row by row with it.
         """
+        if beside is not None:
+            left = beside.first_column + len(beside.offsets) * (beside.table.each.size if beside.table.each else 1) + 1
+            top = beside.first_row - (6 if beside.table.has_opening else 5)
         if table.sheet != self.name:
             raise ModelError(f"table {table.name} belongs on {table.sheet}, not on {self.name}")
         start = self.row if top is None else top
@@ -379,7 +384,9 @@ class Page:
             self._label_rows(table, start, left, labels)
             left += 1
         placement = (
-            self._across(table, start, left) if table.transposed else self._down(table, start, left, title_height)
+            self._across(table, start, left)
+            if table.transposed
+            else self._down(table, start, left, title_height, (beside.table if beside else table).has_opening)
         )
         self.book.directory.place(placement)
         self._fill(placement)
@@ -395,10 +402,10 @@ class Page:
         for row, name in enumerate(labels[1]):
             self.put(first + row, left, str(name), "label")
 
-    def _down(self, table: Table, top: int, left: int, title_height: float) -> Placement:
-        """Columns side by side, rows down: hidden keys, groups, titles, items, units, then the rows."""
+    def _down(self, table: Table, top: int, left: int, title_height: float, opening: bool) -> Placement:
+        """Columns side by side, rows down: hidden keys, groups, titles, items, units, [opening], then the rows."""
         keys, groups, titles, items, units = range(top, top + 5)
-        first = units + (2 if table.has_opening else 1)
+        first = units + (2 if opening else 1)
         copies = table.each.size if table.each else 1
         offsets: dict[str, int] = {}
         for index, column in enumerate(table.columns):

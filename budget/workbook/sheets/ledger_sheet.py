@@ -8,13 +8,7 @@ from budget.workbook.styles import LEAF
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Ledger", "Ledger", "Every month of the record: water in, water out, what is left.", LEAF)
-    top = page.row
-    ledger = page.table(tables.ledger, top=top, title_height=54)
-    page.table(
-        tables.garden_ledger,
-        top=top,
-        left=ledger.first_column + len(tables.ledger.columns) + 1,
-        title_height=54,
-    )
+    ledger = page.table(tables.ledger, title_height=54)
+    page.table(tables.garden_ledger, beside=ledger, title_height=54)
     page.freeze(ledger, columns=2)
     page.print_setup("landscape", wide=8)
