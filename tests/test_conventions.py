@@ -231,11 +231,6 @@ def _given(table: Table) -> set[str]:
 
 # Numbers that no source prints, by key; 0 and 1 need no word, nor do the digits that a figure is rounded to.
 LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
-    "start_day": ({"12"}, "the plan's last month"),
-    "full_day": ({"12"}, "the plan's last month"),
-    "full_level": ({"12"}, "the plan's last month"),
-    "out_day": ({"12"}, "the plan's last month"),
-    "drain_day": ({"12"}, "the plan's last month"),
     "latest_start": ({"10", "20"}, "thirds of a month"),
     "full_by": ({"10", "20"}, "thirds of a month"),
     "runs_out": ({"10", "20"}, "thirds of a month"),

@@ -82,7 +82,7 @@ def text(
         ("{climate:radiation.all}", 0, "Climate!$C$5:$C$16"),
         ("{climate:radiation@month}", 3, "INDEX(Climate!$C$5:$C$16,B10)"),
         ("{climate:radiation@month.before}", 3, "INDEX(Climate!$C$5:$C$16,B9)"),
-        ("{plan:level@month}", 3, "INDEX('Plan year'!$C$4:$N$4,B10)"),
+        ("{plan:level@month}", 3, "INDEX('Plan year'!$C$4:$N$4,1,B10)"),
         ("{totals:daily}", 9, "Garden!$F$30"),
         (
             'IF({stored}>=1.5E-6, {rain} * 0.5^2, "a {rain} in tank_usable")',
@@ -110,8 +110,8 @@ def test_a_column_down_the_sheet(directory: Directory, template: str, row: int, 
         ("{zones:area}", 0, 4, "Garden!$B$10"),
         ("{zones:area}", 2, 4, "Garden!$B$12"),
         ("{zones:area.all}", 2, 4, "Garden!$B$10:$B$12"),
-        ("{kc:kc_used.each@month}", 0, 4, "INDEX(Garden!$D$20:$O$20,B11)"),
-        ("{kc:kc_used.each@month}", 2, 4, "INDEX(Garden!$D$22:$O$22,B11)"),
+        ("{kc:kc_used.each@month}", 0, 4, "INDEX(Garden!$D$20:$O$20,1,B11)"),
+        ("{kc:kc_used.each@month}", 2, 4, "INDEX(Garden!$D$22:$O$22,1,B11)"),
         ("{crops:kc_mid@zones:crop_row}", 1, 4, "INDEX(Garden!$B$40:$B$48,Garden!$C$11)"),
     ],
 )
@@ -161,7 +161,7 @@ def test_the_opening_row_reads_the_row_below(directory: Directory) -> None:
 def test_given_replaces_words_and_tables(directory: Directory) -> None:
     given = {"capacity": "tank_usable", "case": "plan", "size": "{rain} * 2"}
     assert text(directory, "MIN(capacity, {case:level@month})", row=1, given=given) == (
-        "MIN(tank_usable, INDEX('Plan year'!$C$4:$N$4,B8))"
+        "MIN(tank_usable, INDEX('Plan year'!$C$4:$N$4,1,B8))"
     )
     assert text(directory, "size + {stored}", row=1, given=given) == "C8 * 2 + D8"
     assert text(directory, "tank_usable", given={"tank_usable": "verdict"}) == "verdict"
