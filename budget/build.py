@@ -213,7 +213,8 @@ def evaluate(book: Book, site: Site) -> Model:
         month = _wettest_month(book, model)
         put(book, "tank_wettest_month", month)
         model.set("tank_wettest_month", month)
-        model.evaluate()
+        if model.value("tank_in_service") == "all year":  # nothing else reads it
+            model.evaluate()
     return model
 
 

@@ -140,7 +140,7 @@ def _with_values(xml: str, sheet: str, book: Book, values: Mapping[CellKey, Comp
         if where not in values:
             raise ModelError(f"{sheet}: the formula in {letters}{row} has no value")
         kind, value = _cached(values[where])
-        return f'<c r="{letters}{row}"{re.sub(r" t=.[a-z]+.", "", attributes)}{kind}>{formula}<v>{value}</v></c>'
+        return f'<c r="{letters}{row}"{attributes}{kind}>{formula}<v>{value}</v></c>'
 
     filled = _FORMULA_CELL.sub(put, xml)
     expected = sum(1 for where in book.owners if where[0] == sheet)
