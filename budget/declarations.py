@@ -83,6 +83,7 @@ class Column:
 
     `formula` None: the values are data, put in when the book is laid out. A store has an `opening`, the template of
     the cell above its first row; a backward one has a `closing`, below its last. `array` marks an array formula.
+    A `stepwise` column must be computed row by row (see `STEPWISE` in `budget.workbook.formulas`).
     """
 
     key: str
@@ -95,6 +96,7 @@ class Column:
     leftmost: str | None = None
     source: str = ""
     array: bool = False
+    stepwise: bool = False
 
 
 @dataclass(frozen=True)

@@ -6,11 +6,6 @@ The order protects the house. Each row closes: what came in equals what went out
 from budget.declarations import Column
 from budget.units import Unit
 
-# The cell is found by MATCH, though its place is known, because LibreOffice computes columns of like formulas in
-# parallel and reports a circle (Err:522) where tank columns lean on each other from row to row; it leaves a column
-# that uses MATCH alone (measured with 7.4; tests/workbook/test_engines.py recalculates the books).
-KEPT_AT_END = "INDEX({storage_months:kept_used.all}, MATCH({next_month}, {calendar:month.all}, 0))"
-
 COLUMNS = [
     Column(
         "house_from_well",
@@ -26,6 +21,7 @@ COLUMNS = [
         Unit.VOLUME,
         "Up to the overflow.",
         "MAX(0, tank_usable - {stored.before})",
+        stepwise=True,
     ),
     Column(
         "tank_fill",
@@ -35,8 +31,10 @@ COLUMNS = [
         " month's end; and what the garden leaves.",
         "MIN({tank_room}, MAX("
         'IF(tank_before_garden="yes", MIN({service_share} * {well_left},'
-        f" MAX(0, IF({{storage_months:filling_used@month}}=1, tank_usable, {KEPT_AT_END}) - {{stored.before}})), 0),"
+        " MAX(0, IF({storage_months:filling_used@month}=1, tank_usable, {storage_months:kept_used@next_month})"
+        " - {stored.before})), 0),"
         " {service_share} * ({well_left} - {garden_need}), 0))",
+        stepwise=True,
     ),
     Column(
         "garden_from_well",
@@ -44,6 +42,7 @@ COLUMNS = [
         Unit.VOLUME,
         "What house and tank leave.",
         "MIN({garden_need}, {well_left} - {tank_fill})",
+        stepwise=True,
     ),
     Column(
         "house_from_tank",
@@ -51,6 +50,7 @@ COLUMNS = [
         Unit.VOLUME,
         "What the well cannot give, on the days in service.",
         "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill})",
+        stepwise=True,
     ),
     Column(
         "garden_from_tank",
@@ -58,7 +58,8 @@ COLUMNS = [
         Unit.VOLUME,
         "Only what stands above the level kept for the house at the month's end.",
         "MIN({service_share} * ({garden_need} - {garden_from_well}), MAX(0, {stored.before} + {tank_fill}"
-        f" - {{house_from_tank}} - {KEPT_AT_END}))",
+        " - {house_from_tank} - {storage_months:kept_used@next_month}))",
+        stepwise=True,
     ),
     Column(
         "short",
@@ -94,6 +95,7 @@ COLUMNS = [
         Unit.VOLUME,
         "Left in the tank when it goes out of service.",
         "IF({goes_out}=1, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank}, 0)",
+        stepwise=True,
     ),
     Column(
         "spill",
@@ -101,6 +103,7 @@ COLUMNS = [
         Unit.VOLUME,
         "Stands above the capacity after the month's draws and runs over.",
         "MAX(0, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - tank_usable)",
+        stepwise=True,
     ),
     Column(
         "stored",
@@ -109,6 +112,7 @@ COLUMNS = [
         "In the tank at the month's end, above the outlet.",
         "{stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - {spill}",
         opening="0",
+        stepwise=True,
     ),
     Column(
         "well_unused",

@@ -25,6 +25,7 @@ COLUMNS = [
         " MAX(0, IF(OR({goes_out}=1, {position}=12), 0, {required_level.after}) + {house_net}))))",
         closing="0",
         source="rule curve, backwards through the plan year",
+        stepwise=True,
     ),
     Column(
         "required_uncut",
@@ -35,6 +36,7 @@ COLUMNS = [
         " MAX(0, IF(OR({goes_out}=1, {position}=12), 0, {required_uncut.after}) + {house_net}))",
         closing="0",
         source="rule curve, backwards through the plan year",
+        stepwise=True,
     ),
     Column(
         "storage_needed",
@@ -45,6 +47,7 @@ COLUMNS = [
         " MAX(0, IF(OR({position}=1, {goes_out.before}=1), 0, {storage_needed.before}) + {house_net}))",
         opening="0",
         source="sequent peak; Loucks and van Beek ch. 11",
+        stepwise=True,
     ),
     Column(
         "garden_net",
@@ -62,5 +65,6 @@ COLUMNS = [
         " MAX(0, IF(OR({position}=1, {goes_out.before}=1), 0, {storage_with_garden.before}) + {garden_net}))",
         opening="0",
         source="sequent peak; Loucks and van Beek ch. 11",
+        stepwise=True,
     ),
 ]

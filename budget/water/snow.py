@@ -26,7 +26,7 @@ COLUMNS = [
         "Melt",
         Unit.DEPTH,
         "Snow that melts.",
-        "MIN({snowpack.before} + {snowfall}, snow_melt_rate * {degree_days})",
+        "{snowpack.before} + {snowfall} - {snowpack}",
         source="NEH 630 ch. 11",
     ),
     Column(
@@ -34,7 +34,7 @@ COLUMNS = [
         "Snow on the ground",
         Unit.DEPTH,
         "Water held as snow at the month's end.",
-        "{snowpack.before} + {snowfall} - {melt}",
+        "MAX(0, {snowpack.before} + {snowfall} - snow_melt_rate * {degree_days})",
         opening="0",
     ),
     Column(

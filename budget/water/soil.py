@@ -148,7 +148,7 @@ COLUMNS = [
         "Soil water",
         Unit.DEPTH,
         "Held in the root zone at the month's end.",
-        "({soil_water.before} * {half_drawn} + {wet_excess} - {surplus}) * {half_drawn}",
+        "MIN(soil_capacity, {soil_water.before} * {half_drawn} + {wet_excess}) * {half_drawn}",
         opening="soil_capacity",
         source="Thornthwaite and Mather (1955)",
     ),

@@ -21,6 +21,11 @@ PORTABLE_FUNCTIONS = frozenset(
     MONTH NOT OR PERCENTILE PI RADIANS ROUND ROUNDUP SIN SQRT SUM SUMIF SUMPRODUCT TAN TEXT YEAR""".split()
 )
 
+# Added to the formulas of columns that lean on each other from row to row. LibreOffice computes the cells of a column
+# in parallel and then takes such columns for a circle (Err:522, measured with 7.4 after a single edit of the tank); it
+# computes a formula that holds MATCH row by row. The term is nothing: 0 times the place of January.
+STEPWISE = " + 0 * MATCH(1, {calendar:month.all}, 0)"
+
 _TOKEN = re.compile(
     r"""(?P<text>"[^"]*")
       | \{(?P<reference>[^{}]*)\}

@@ -29,6 +29,7 @@ from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError
 from budget.units import Factor, System, Unit, to_book
 from budget.workbook.formulas import (
+    STEPWISE,
     Directory,
     Moving,
     Placement,
@@ -122,7 +123,8 @@ class Book:
                     where = placement.cell(column.key, item, row)
                     self._write_formula((placement.sheet, *where), resolved.text(row), owner)
             if column.formula is not None:
-                self._write_rows(placement, column, column.formula, item)
+                formula = column.formula + STEPWISE if column.stepwise else column.formula
+                self._write_rows(placement, column, formula, item)
 
     def _write_rows(self, placement: Placement, column: Column, formula: str, item: int) -> None:
         table = placement.table

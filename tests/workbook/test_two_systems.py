@@ -1,0 +1,135 @@
+"""One site built in US and in metric units: every cell of one book converts into that of the other.
+
+This is the check of dimensions: a formula that adds gallons to inches, or forgets a factor, cannot pass it. The text
+of every formula is the same in both books. Tolerance 1e-9 of max(1, value).
+"""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from budget.units import FACTORS, System, Unit, convert
+from budget.water import water_table
+from budget.workbook.engine import Computed as Value
+from budget.workbook.page import CellKey
+from tests.computed import ROOT, Computed, compute
+from tests.conftest import computed_example
+from tests.workbook.cell_formulas import formulas
+
+TOLERANCE = 1e-9
+# Keys that rank the years are rounded to a millionth of the book's own unit, so they convert only that closely.
+ROUNDED = {("years", key) for key in ("storage_key", "garden_key", "rain_key")}
+MILLIONTH = 1e-6
+# Numbers in a sentence are put aside before two texts are compared.
+NUMBER_IN_TEXT = re.compile(r"\d[\d,.]*")
+
+
+def build(folder: Path, system: System) -> Computed:
+    """The US example in either system, the fitted figures of the water table given so that both hold the same."""
+    fitted = computed_example("terrace_house").model
+    held = [
+        f'floor = "{fitted.number("aquifer_floor")!r} ft"',
+        f"specific_yield = {fitted.number('aquifer_specific_yield')!r}",
+        f'drainage_time = "{fitted.number("aquifer_drainage_time")!r} day"',
+    ]
+    assert [given.name for given in water_table.FITTED] == [f"aquifer_{line.split(' =')[0]}" for line in held]
+    text = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
+    assert text.count('units = "US"') == 1
+    text = text.replace('units = "US"', f'units = "{system}"') + "\n[aquifer]\n" + "\n".join(held) + "\n"
+    path = folder / f"{system}.toml"
+    path.write_text(text, encoding="utf-8")
+    return compute(path)
+
+
+@pytest.fixture(scope="module")
+def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Computed, Computed]:
+    """The US and the metric book of the same site."""
+    folder = tmp_path_factory.mktemp("two_systems")
+    shutil.copy(ROOT / "example_inputs" / "terrace_house_rain.csv", folder)
+    return build(folder, "US"), build(folder, "metric")
+
+
+def units(computed: Computed) -> dict[CellKey, Unit]:
+    """The unit of every cell that a column, an input or a result declares."""
+    directory = computed.book.directory
+    found = {directory.names[one.name]: one.unit for one in (*computed.book.inputs, *computed.book.results)}
+    for name, placement in directory.placements.items():
+        table = placement.table
+        for column in table.columns:
+            for item in range(table.each.size if table.each else 1):
+                found |= dict.fromkeys(computed.cells(name, column.key, item), column.unit)
+                for row in (-1, table.rows.size):  # the opening and closing cells, where there are any
+                    where = (placement.sheet, *placement.cell(column.key, item, row))
+                    if computed.book.owners.get(where) == (name, column.key):
+                        found[where] = column.unit
+    return found
+
+
+def value_of(computed: Computed, where: CellKey) -> Value:
+    return computed.values[where] if where in computed.book.owners else computed.model.cell(where)
+
+
+def unequal(us: Computed, metric: Computed) -> list[str]:
+    """Every cell whose metric value is not the US one converted."""
+    found = []
+    for where, unit in units(us).items():
+        in_us, in_metric = value_of(us, where), value_of(metric, where)
+        if isinstance(in_us, str) or in_us is None or isinstance(in_metric, str) or in_metric is None:
+            same = without_numbers(in_us) == without_numbers(in_metric)
+        else:
+            expected = convert(float(in_us), unit, "US", "metric")
+            tolerance = TOLERANCE * max(1.0, abs(expected))
+            if us.book.owners.get(where) in ROUNDED:
+                step = abs(convert(MILLIONTH, unit, "US", "metric") - convert(0.0, unit, "US", "metric"))
+                tolerance += (step + MILLIONTH) / 2
+            same = abs(float(in_metric) - expected) <= tolerance
+        if not same:
+            found.append(f"{us.book.owners.get(where, 'data')} at {where} [{unit.name}]: {in_us!r} and {in_metric!r}")
+    return found
+
+
+def without_numbers(value: Value) -> str:
+    return NUMBER_IN_TEXT.sub("#", str(value or ""))
+
+
+def test_every_cell_converts(both: tuple[Computed, Computed]) -> None:
+    us, metric = both
+    known = units(us)
+    links = {where for where, owner in us.book.owners.items() if str(owner).startswith("link:")}
+    assert set(us.book.owners) - links <= set(known)
+    assert units(metric) == known
+    assert unequal(us, metric)[:20] == []
+
+
+def test_the_books_differ_in_their_numbers(both: tuple[Computed, Computed]) -> None:
+    """So that the comparison is one of two systems, not of a book with itself."""
+    us, metric = both
+    assert us.book.system == "US" and metric.book.system == "metric"
+    lengths = [where for where, unit in units(us).items() if unit is Unit.LENGTH and value_of(us, where)]
+    assert len(lengths) > 500
+    assert all(value_of(us, where) != value_of(metric, where) for where in lengths)
+
+
+def test_formulas_are_the_same_text(both: tuple[Computed, Computed]) -> None:
+    us, metric = both
+    assert formulas(us.book.workbook) == formulas(metric.book.workbook)
+
+
+def test_a_wrong_factor_is_seen(both: tuple[Computed, Computed]) -> None:
+    """Each factor that a formula names, changed by a thousandth in one book, is found (and put back)."""
+    us, metric = both
+    named = [factor for factor in FACTORS if any(factor.name in read for read in us.book.reads.values())]
+    assert named
+    for factor in named:
+        right = metric.model.number(factor.name)
+        metric.model.set(factor.name, right * 1.001 + (0.001 if right == 0 else 0))
+        metric.evaluate()
+        try:
+            assert unequal(us, metric) != [], factor.name
+        finally:
+            metric.model.set(factor.name, right)
+            metric.evaluate()
