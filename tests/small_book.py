@@ -39,7 +39,11 @@ def evaluate(
         "bench",
         SHEET,
         Rows("bench", size),
-        [*(column for column in columns if column.key not in data), *(_data(key, columns) for key in data)],
+        # `stepwise` is for LibreOffice alone, and would need the calendar's table.
+        [
+            *(replace(column, stepwise=False) for column in columns if column.key not in data),
+            *(_data(key, columns) for key in data),
+        ],
         given={name: f"{{{name}}}" for name in by_row},
         data=data,
     )

@@ -353,7 +353,7 @@ LINES = [
     (
         "pump",
         'restart = "1 ft"',
-        "pump.restart: '1 ft' has a unit, 'foot'; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
+        "pump.restart: '1 ft' has a unit, 'ft'; accepted: a share from 0 to 1 or a percentage such as 0.5 or 50 %",
     ),
     (
         "pump",
@@ -362,7 +362,7 @@ LINES = [
     ),
     ("pump", "most_runs = 0", "pump.most_runs: 0 is out of bounds; accepted: 1 to 300"),
     ("pump", f"most_runs = {10**400}", "pump.most_runs: a number of very many digits is out of bounds; accepted: "),
-    ("pump", 'most_runs = "4 gal"', "pump.most_runs: '4 gal' has a unit, 'gallon'; accepted: a count, 1 to 300"),
+    ("pump", 'most_runs = "4 gal"', "pump.most_runs: '4 gal' has a unit, 'gal'; accepted: a count, 1 to 300"),
     ("pump", 'window = "25 hours"', "pump.window: '25 hours' is out of bounds; accepted: 0.25 to 24 hours"),
     (
         "soil",
@@ -405,7 +405,7 @@ CHANGES = [
     (
         "latitude",
         '"44 degrees"',
-        "site.latitude: '44 degrees' has a unit, 'degree'; accepted: a latitude in degrees from -90 to 90, south"
+        "site.latitude: '44 degrees' has a unit, 'degrees'; accepted: a latitude in degrees from -90 to 90, south"
         " negative such as 44.6 or -38.2",
     ),
     ("rate", "8", "pump.rate: 8 has no unit; accepted: a pumping rate such as 8 gal/min"),

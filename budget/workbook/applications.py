@@ -285,14 +285,14 @@ def _lived_again(name: str, rows: Rows, case_row: str) -> Table:
     """A year of the record as twelve months of their own, stores opened from the Ledger's row before."""
     stores = {c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None}
     columns = [
+        *plan_year.LABEL,
         *plan_year.MONTHS,
         *looked_up([*record.DATA, *record.CALENDAR], "ledger", "source_row"),
-        *plan_year.LABEL,
         *WATER,
         *plan_year.START,
     ]
     groups = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"}
-    groups |= {"plan_month": "The months", "filling_now": "Dates"}
+    groups |= {"month_label": "The months", "filling_now": "Dates"}
     given = {"case_row": case_row, "garden_ledger": f"{name}_garden"}
     data = {"plan_month": list(range(1, 13))}
     return Table(

@@ -21,4 +21,4 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Workings of Answers")
     page.table(tables.answer_workings)
     page.freeze(plan, columns=2)
-    page.print_setup("landscape")
+    page.print_setup("landscape", right=17)
