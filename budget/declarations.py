@@ -74,7 +74,6 @@ class Result:
     meaning: str
     formula: str
     source: str = ""
-    array: bool = False
 
 
 @dataclass(frozen=True)
@@ -82,7 +81,7 @@ class Column:
     """One quantity along the rows of a table.
 
     `formula` None: the values are data, put in when the book is laid out. A store has an `opening`, the template of
-    the cell above its first row; a backward one has a `closing`, below its last. `array` marks an array formula.
+    the cell above its first row; a backward one has a `closing`, below its last.
     A `stepwise` column must be computed row by row (see `STEPWISE` in `budget.workbook.formulas`).
     """
 
@@ -95,7 +94,6 @@ class Column:
     closing: str | None = None
     leftmost: str | None = None
     source: str = ""
-    array: bool = False
     stepwise: bool = False
 
 

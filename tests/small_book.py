@@ -72,7 +72,7 @@ def _data(key: str, columns: Sequence[Column]) -> Column:
     """The column of that key without its formula, or a plain one where none is declared."""
     for column in columns:
         if column.key == key:
-            return replace(column, formula=None, opening=None, closing=None, array=False)
+            return replace(column, formula=None, opening=None, closing=None)
     return Column(key, key, Unit.NUMBER, "Given by the test.")
 
 

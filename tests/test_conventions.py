@@ -244,7 +244,7 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "watered_area": ({"4", "2"}, "the area of a circle"),
     "runs_a_day": ({"24", "60"}, "hours and minutes of a day"),
     "daily_yield": ({"60"}, "minutes of an hour"),
-    "median_depth": ({"0.5"}, "a median"),
+    "month_required": ({"12"}, "months of a year"),
     "usable": ({"12", "2"}, "two filled months make a year unsure: our own rule, told in its meaning"),
     "planning_rank": ({"5", "2", "10"}, "1 in 5, the middle, 1 in 10"),
     "middle_row": ({"2"}, "the middle"),

@@ -90,8 +90,7 @@ CASES = [
         "Most to pump a day while filling",
         Unit.FLOW,
         "Safe all through the filling months: the lowest daily yield among them.",
-        "IF(SUM({case:filling_now.all})>0, MIN(IF({case:filling_now.all}=1, {case:daily_yield.all})), 0)",
-        array=True,
+        "{case:lowest_filling.last}",
     ),
     Column(
         "worst_yield",
@@ -195,8 +194,7 @@ CASES = [
         "Least in the tank, in service",
         Unit.VOLUME,
         "At a month's end before it is drained.",
-        "MIN(IF({case:stays_in.all}=1, {case:stored.all}))",
-        array=True,
+        "{case:lowest_level.last}",
     ),
 ]
 

@@ -48,6 +48,31 @@ START = [
         "IF(AND({days_in_service}>0, {goes_out}=0), 1, 0)",
     ),
     Column(
+        "filling_so_far",
+        "Filling months so far",
+        Unit.COUNT,
+        "Of the plan year.",
+        "{filling_so_far.before} + {filling_now}",
+        opening="0",
+    ),
+    Column(
+        "lowest_filling",
+        "Lowest yield while filling, so far",
+        Unit.FLOW,
+        "Of the filling months; 0 before the first.",
+        "IF({filling_now}=1, IF({filling_so_far}=1, {daily_yield}, MIN({lowest_filling.before}, {daily_yield})),"
+        " {lowest_filling.before})",
+        opening="0",
+    ),
+    Column(
+        "lowest_level",
+        "Lowest level so far",
+        Unit.VOLUME,
+        "At the ends of months on which the tank stays in service.",
+        "IF({stays_in}=1, MIN({lowest_level.before}, {stored}), {lowest_level.before})",
+        opening="tank_usable",
+    ),
+    Column(
         "start_level",
         "Level to reach by filling",
         Unit.VOLUME,

@@ -51,6 +51,13 @@ DATA = [
 CALENDAR = [
     Column("first_day", "First day", Unit.DATE, "The month's first day.", "DATE({year}, {month}, 1)"),
     Column(
+        "record_day",
+        "First day, in the record",
+        Unit.DATE,
+        "0 in the warm-up years.",
+        "IF({in_record}=1, {first_day}, 0)",
+    ),
+    Column(
         "record_month",
         "Month of the record",
         Unit.MONTH,

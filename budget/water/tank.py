@@ -121,8 +121,7 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
         Unit.VOLUME,
         "Largest household level of the month's first day among all fillable years that need no more storage"
         " than the planning year.",
-        "MIN(tank_usable, MAX(IF({ledger:record_month.all}={calendar:month}, {ledger:kept_candidate.all})))",
-        array=True,
+        "MIN(tank_usable, {over_years:highest_required.each@calendar:month})",
         source="rule curve, upper envelope; own rule",
     ),
     Input(

@@ -153,8 +153,7 @@ BY_CALENDAR_MONTH = [
         "Depth to water, median year",
         Unit.LENGTH,
         "Median of the calendar month over the record.",
-        "PERCENTILE(IF({ledger:record_month.all}={month}, {ledger:depth_to_water.all}), 0.5)",
-        array=True,
+        "{over_years:middle_depth.each@calendar:month}",
     ),
 ]
 

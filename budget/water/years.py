@@ -106,20 +106,41 @@ BOUNDARY = [
     ),
 ]
 
-BY_ROW = [
+BY_MONTH = [
     Column(
-        "year_row",
-        "Row among the years",
-        Unit.COUNT,
-        "0 outside the table of years.",
-        "IFERROR(MATCH({plan_year}, {years:year.all}, 0), 0)",
+        "month_required",
+        "Required level",
+        Unit.VOLUME,
+        "On the month's first day, in the years that set what is kept for the house; else 0.",
+        "IF({years:sets_kept}=1,"
+        " INDEX({ledger:required_level.all}, {years:first_row} + MOD({calendar:month} - first_month, 12)), 0)",
     ),
     Column(
-        "kept_candidate",
-        "Level that sets what is kept",
+        "month_depth",
+        "Depth to water",
+        Unit.LENGTH,
+        "Mean of the month of that calendar year; empty where it is not in the record.",
+        "IFERROR(INDEX({ledger:depth_to_water.all}, MATCH(DATE({years:year}, {calendar:month}, 1),"
+        ' {ledger:record_day.all}, 0)), "")',
+    ),
+]
+
+OVER_YEARS = [
+    Column(
+        "highest_required",
+        "Largest required level",
         Unit.VOLUME,
-        "The required level in the years that count for it, else 0.",
-        "IF({year_row}>0, IF({years:sets_kept@year_row}=1, {required_level}, 0), 0)",
+        "Over the years that set what is kept for the house.",
+        "MAX({year_months:month_required.all})",
+        source="rule curve, upper envelope; own rule",
+    ),
+    Column(
+        "middle_depth",
+        "Median depth to water",
+        Unit.LENGTH,
+        "Over the years of the record.",
+        "PERCENTILE({year_months:month_depth.all}, 0.5)",
+        source="the median",
     ),
 ]
 

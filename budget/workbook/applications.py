@@ -147,6 +147,8 @@ class Tables:
     ledger: Table
     garden_ledger: Table
     years: Table
+    year_months: Table
+    over_years: Table
     year_choices: Table
     plan: Table
     plan_garden: Table
@@ -226,7 +228,7 @@ def tables(material: Material) -> Tables:
             "ledger",
             "Ledger",
             months,
-            [*record.DATA, *record.CALENDAR, *WATER, *years.RUNNING, *years.BOUNDARY, *years.BY_ROW],
+            [*record.DATA, *record.CALENDAR, *WATER, *years.RUNNING, *years.BOUNDARY],
             data=material.months,
             groups=LEDGER_GROUPS,
         ),
@@ -246,6 +248,8 @@ def tables(material: Material) -> Tables:
             data={"year": list(material.year_numbers)},
             groups={"year": "What each year needed", "crosses": "What the present tank carries"},
         ),
+        year_months=Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
+        over_years=Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),
         year_choices=Table(
             "year_choices",
             "Years",

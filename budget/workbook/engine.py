@@ -17,7 +17,6 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.formula import ArrayFormula
 
 from budget.errors import ModelError
 from budget.workbook.formulas import address
@@ -197,9 +196,6 @@ def _with_addresses(book: Book, formula: str) -> str:
 
 def _cell_xml(book: Book, where: str, value: object, owner: Owner | None, run: tuple[int, str | None] | None) -> str:
     """A cell; `run`: the number of its shared formula, and its range where this cell writes it."""
-    if isinstance(value, ArrayFormula):
-        text = escape(_with_addresses(book, str(value.text).removeprefix("=")))
-        return f'<c r="{where}"><f t="array" ref="{where}">{text}</f><v>0</v></c>'
     if owner is not None and run is not None and run[1] is None:
         return f'<c r="{where}"><f t="shared" si="{run[0]}"/><v>0</v></c>'
     if owner is not None:

@@ -20,7 +20,6 @@ from openpyxl.comments import Comment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.formula import ArrayFormula
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
@@ -105,7 +104,7 @@ class Book:
             resolved = resolve_result(self.directory, result)
             sheet, row, cell_column = self.directory.names[result.name]
             self._note(result.name, resolved)
-            self._write_formula((sheet, row, cell_column), resolved.text(0), result.name, result.array)
+            self._write_formula((sheet, row, cell_column), resolved.text(0), result.name)
         for given, sheet, cells in self.validations:
             self._validate(given, sheet, cells)
         for sheet, cell, draw in self.charts:
@@ -137,21 +136,18 @@ class Book:
                 resolved = resolve_column(self.directory, table, column, formula, item, row)
                 self._note(owner, resolved)
             where = placement.cell(column.key, item, row)
-            self._write_formula((placement.sheet, *where), resolved.text(row), owner, column.array)
+            self._write_formula((placement.sheet, *where), resolved.text(row), owner)
         downwards = not table.transposed and not any(isinstance(p, Moving) and p.across for p in resolved.parts)
-        if alike and downwards and not column.array and table.rows.size > 1:
+        if alike and downwards and table.rows.size > 1:
             first_row, sheet_column = placement.cell(column.key, item, 0)
             run = SharedRun(placement.sheet, sheet_column, first_row, first_row + table.rows.size - 1)
             self.runs.append(run)
 
-    def _write_formula(self, where: CellKey, text: str, owner: Owner, array: bool = False) -> None:
+    def _write_formula(self, where: CellKey, text: str, owner: Owner) -> None:
         sheet, row, column = where
         cell = self.sheets[sheet].cell(row, column)
-        if array:
-            cell.value = ArrayFormula(cell.coordinate, "=" + text)
-        else:
-            # Past the setter, which inspects every text anew: a third of the time of laying out.
-            cell._value, cell.data_type = "=" + text, "f"
+        # Past the setter, which inspects every text anew: a third of the time of laying out.
+        cell._value, cell.data_type = "=" + text, "f"
         self.owners[where] = owner
 
     def _note(self, owner: Owner, resolved: Resolved) -> None:

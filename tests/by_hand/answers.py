@@ -88,7 +88,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "use_first": plan["drained"].sum(),
         "garden_carried": plan["garden_given"].sum() / asked if asked > 0 else 1.0,
         "garden_short": plan["garden_dry"].sum(),
-        "lowest_stored": plan["stored"][stays].min() if stays.any() else 0.0,
+        "lowest_stored": min(usable, plan["stored"][stays].min()) if stays.any() else usable,
     }
 
 

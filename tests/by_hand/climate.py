@@ -37,8 +37,10 @@ def calendar(record: Columns, first_month: int, scale: float) -> Columns:
     """Dates and plan years of the rows; rain [mm] at the place; mean temperature [°C], FAO-56 eq. 9."""
     year, month, in_record = record["year"], record["month"], record["in_record"]
     begins = np.where(month >= first_month, year, year - 1)
+    first_day = np.array([serial(date(int(y), int(m), 1)) for y, m in zip(year, month, strict=True)], dtype=float)
     return {
-        "first_day": np.array([serial(date(int(y), int(m), 1)) for y, m in zip(year, month, strict=True)], dtype=float),
+        "first_day": first_day,
+        "record_day": np.where(in_record == 1, first_day, 0.0),
         "record_month": np.where(in_record == 1, month, 0).astype(float),
         "position": ((month - first_month) % 12 + 1).astype(float),
         "plan_year": np.where(in_record == 1, begins, 0).astype(float),

@@ -171,6 +171,22 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     return Fixed(results, sun["radiation"], house, fixed_zones, kc["kc_used"]), tables
 
 
+def by_year_and_month(ledger: Columns, years: Columns) -> Columns:
+    """Calendar months by years: level required [L] in plan years that set what is kept, depth to water [m] in the
+    calendar year (empty text where it is not in the record)."""
+    required = np.zeros((12, len(years["year"])))
+    depth = np.full((12, len(years["year"])), "", dtype=object)
+    for i, year in enumerate(years["year"]):
+        for month in range(1, 13):
+            lived = (ledger["month"] == month) & (ledger["plan_year"] == year)
+            if years["sets_kept"][i]:
+                required[month - 1, i] = ledger["required_level"][lived][0]
+            seen = (ledger["month"] == month) & (ledger["year"] == year) & (ledger["in_record"] == 1)
+            if seen.any():
+                depth[month - 1, i] = ledger["depth_to_water"][seen][0]
+    return {"month_required": required, "month_depth": depth}
+
+
 def compute(site: Site) -> dict[str, Columns]:
     """Every table of the site, by name, key and array.
 
@@ -205,6 +221,11 @@ def compute(site: Site) -> dict[str, Columns]:
         tables[name], tables[f"{name}_garden"] = rows, zone_rows
         cases.append(case(site, results, years, row, rows, float(ledger["stored"][first_row - 2])))
     tables |= {"ledger": ledger, "garden_ledger": garden, "storage_months": months, "years": years}
+    tables["year_months"] = by_year_and_month(ledger, years)
+    tables["over_years"] = {
+        "highest_required": tables["year_months"]["month_required"].max(axis=1).reshape(12, 1),
+        "middle_depth": tables["depths"]["median_depth"].reshape(12, 1),
+    }
     tables["answers"] = side_by_side(cases)
     tables["results"] = {key: np.array([value]) for key, value in results.items()}
     return tables

@@ -84,9 +84,15 @@ def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, ope
             begin[t] = rows["last_service_day"][t] - gap[t] / spare[t]
     peak, peak_on = peaks(level, rows["first_service_day"])
     out_on = run_out_dates(rows, opening)
+    filled = np.where(filling_now == 1, rows["daily_yield"], np.inf)
+    lowest_filling = np.minimum.accumulate(filled)
+    kept_in = np.where(serves & (rows["goes_out"] == 0), rows["stored"], np.inf)
     at_end = np.where(last == 1, 0.0, np.append(rows["required_level"][1:], 0.0))
     return {
         "required_at_end": at_end,
+        "filling_so_far": np.cumsum(filling_now),
+        "lowest_filling": np.where(np.isinf(lowest_filling), 0.0, lowest_filling),
+        "lowest_level": np.minimum(usable, np.minimum.accumulate(kept_in)),
         "filling_now": filling_now,
         "stays_in": (serves & (rows["goes_out"] == 0)).astype(float),
         "start_level": level,

@@ -12,7 +12,6 @@ from openpyxl import Workbook
 from openpyxl.formula import Tokenizer
 from openpyxl.formula.tokenizer import Token
 from openpyxl.utils import range_boundaries
-from openpyxl.worksheet.formula import ArrayFormula
 
 from budget.workbook.page import CellKey
 
@@ -44,11 +43,8 @@ def formulas(workbook: Workbook) -> dict[CellKey, str]:
     for sheet in workbook.worksheets:
         for cells in sheet.iter_rows():
             for cell in cells:
-                value = cell.value
-                if isinstance(value, ArrayFormula):
-                    found[sheet.title, cell.row, cell.column] = str(value.text)
-                elif cell.data_type == "f":
-                    found[sheet.title, cell.row, cell.column] = str(value)
+                if cell.data_type == "f":
+                    found[sheet.title, cell.row, cell.column] = str(cell.value)
     return found
 
 

@@ -2,8 +2,8 @@
 
 A line holds `table:key = formula of its first row`, and lines of their own for the opening and the closing cell and,
 where a column reads its left neighbour, for the second item. Addresses are told by what stands there, so that a new
-row or column elsewhere changes no line: `stored` in the same row, `stored[-1]` in the row above, `stored[all]` the whole
-column, `stored[0]` its first row seen from a table of other rows, `:2` the second item of a repeated column.
+row or column elsewhere changes no line: `stored` in the same row, `stored[-1]` in the row above, `stored[all]` the
+whole column, `stored[0]` its first row seen from a table of other rows, `:2` the second item of a repeated column.
 """
 
 from __future__ import annotations
@@ -54,13 +54,13 @@ def first_cells(placement: Placement, column: Column) -> list[tuple[str, int, in
 
 
 def places_of(computed: Computed) -> dict[CellKey, Place]:
-    """What stands in each cell of a table, the openings at row -1 and the closings behind the last row."""
+    """What stands in each cell of a table, openings at row -1, closings behind the last row."""
     found: dict[CellKey, Place] = {}
     for placement in computed.book.directory.placements.values():
         table = placement.table
         for column in table.columns:
-            first = -1 if isinstance(column, Column) and table.opening_of(column) is not None else 0
-            last = table.rows.size + (1 if isinstance(column, Column) and column.closing is not None else 0)
+            # Every column has a cell there, if an empty one, where any has: the first row may read it.
+            first, last = -1 if table.has_opening else 0, table.rows.size + table.has_closing
             for item in range(table.each.size if table.each else 1):
                 for row in range(first, last):
                     where = (placement.sheet, *placement.cell(column.key, item, row))

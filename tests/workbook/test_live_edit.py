@@ -74,10 +74,6 @@ def test_the_same_number_typed_again_changes_nothing(terrace: Computed, finished
     assert differences(terrace.values, values_in(after)) == []
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="LibreOffice 7.4 leaves what hangs on the array formula of storage_months:kept_found as it was: 491 cells",
-)
 def test_people_typed_in_an_open_book(terrace: Computed, finished_book: Path, tmp_path: Path) -> None:
     """Every cell is that of a book built anew with that number of people."""
     needs("soffice")

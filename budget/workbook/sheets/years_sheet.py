@@ -15,4 +15,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     top = page.row
     placed = page.table(tables.years, top=top, title_height=54)
     page.table(tables.year_choices, top=top, left=placed.first_column + len(tables.years.columns) + 1)
-    page.print_setup("landscape")
+    page.print_setup("landscape", right=placed.first_column + len(tables.years.columns) - 1)
+    names = tables.years.data["year"]
+    page.heading("Month by month: the levels that set what is kept for the house, and the depth to water")
+    page.table(tables.year_months, labels=("Year", names), title_height=18)
+    page.table(tables.over_years, labels=("All years", ["all"]), title_height=18)

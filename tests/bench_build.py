@@ -1,0 +1,122 @@
+"""How long a build takes against writing the same cells as constants: `python -m tests.bench_build`.
+
+Prints seconds and ratios for the US example, for its record tiled to 60 and 120 years, and the stages of a build of
+30 years. Nothing is asserted; the figures depend on the machine, the ratios much less.
+"""
+
+from __future__ import annotations
+
+import io
+import shutil
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TypeVar
+
+from openpyxl import Workbook
+
+from budget.build import fit, lay_out, material, read_record
+from budget.site_file import read_site
+from budget.workbook.engine import Model
+from budget.workbook.finish import finished
+from budget.workbook.page import Book
+from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+from tests.computed import ROOT
+
+EXAMPLE = ROOT / "example_inputs" / "terrace_house.toml"
+RAIN = ROOT / "example_inputs" / "terrace_house_rain.csv"
+YEARS, TILES = 30, (1, 2, 4)
+T = TypeVar("T")
+STAGES = ("read", "lay out", "fit", "evaluate", "finish")
+
+
+def timed(seconds: dict[str, float], stage: str, work: Callable[[], T]) -> T:
+    start = time.perf_counter()
+    result = work()
+    seconds[stage] = time.perf_counter() - start
+    return result
+
+
+def build_in_stages(site_path: Path) -> tuple[Book, dict, dict[str, float]]:
+    """One build: the book, the values of its formulas, and the seconds of each stage."""
+    seconds: dict[str, float] = {}
+
+    def read():
+        site = read_site(site_path)
+        return site, material(site, read_record(site))
+
+    def evaluate():
+        model = Model(book)
+        model.evaluate()
+        return model.computed()
+
+    site, made_of = timed(seconds, "read", read)
+    book, _ = timed(seconds, "lay out", lambda: lay_out(made_of))
+    timed(seconds, "fit", lambda: fit(book, site))
+    values = timed(seconds, "evaluate", evaluate)
+    timed(seconds, "finish", lambda: finished(book, values, ALTERNATIVES))
+    return book, values, seconds
+
+
+def write_constants(book: Book, values: dict) -> tuple[int, float]:
+    """Cells and seconds of a fresh workbook that holds the same values, without styles, saved to memory."""
+    cells = [
+        (sheet.title, row, column, values.get((sheet.title, row, column), cell.value))
+        for sheet in book.workbook.worksheets
+        for (row, column), cell in sheet._cells.items()
+        if cell.value is not None
+    ]
+    start = time.perf_counter()
+    plain = Workbook()
+    plain.remove(plain.active)
+    for name in book.workbook.sheetnames:
+        plain.create_sheet(name)
+    for name, row, column, value in cells:
+        plain[name].cell(row, column).value = value
+    plain.save(io.BytesIO())
+    return len(cells), time.perf_counter() - start
+
+
+def tiled(folder: Path, times: int) -> Path:
+    """The example with its record repeated backwards in time, a whole number of four-year cycles apart."""
+    header, *days = RAIN.read_text(encoding="utf-8").splitlines()
+    shift = 28  # years, a multiple of four so that 29 February falls on itself; the two years between are not used
+    used = [day for day in days if int(day[:4]) >= int(days[-1][:4]) - shift + 1]
+    lines = [*days]
+    for number in range(1, times + 1):
+        earlier = [f"{int(day[:4]) - number * shift}{day[4:]}" for day in used]
+        lines = [day for day in earlier if day[:10] < lines[0][:10]] + lines
+    whole = int(lines[-1][:4]) - times * YEARS + 1
+    lines = [day for day in lines if int(day[:4]) >= whole]
+    for day in lines:
+        date.fromisoformat(day[:10])
+    folder.mkdir()
+    (folder / RAIN.name).write_text("\n".join([header, *lines]) + "\n", encoding="utf-8")
+    shutil.copy(EXAMPLE, folder)
+    return folder / EXAMPLE.name
+
+
+def main() -> None:
+    """Measure and print."""
+    build_in_stages(EXAMPLE)  # warm: imports, the registry of units
+    print(f"{'years':>6} {'cells':>8} {'build':>8} {'constants':>10} {'ratio':>6}")
+    stages: dict[str, float] = {}
+    with tempfile.TemporaryDirectory() as folder:
+        for times in TILES:
+            book, values, seconds = build_in_stages(tiled(Path(folder) / str(times), times))
+            stages = stages or seconds
+            count, constants = write_constants(book, values)
+            total = sum(seconds.values())
+            print(
+                f"{times * YEARS:>6} {count:>8,} {total:>6.2f} s {constants:>8.2f} s {total / constants:>6.2f}",
+                flush=True,
+            )
+    print(f"\nStages of the build of {YEARS} years:")
+    for stage in STAGES:
+        print(f"  {stage:<9} {stages[stage]:>6.2f} s  {stages[stage] / sum(stages.values()):>4.0%}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,408 @@
+"""The command line: exit codes, one line for each fault, what goes where, and books that say what it means.
+
+The sites are the US example with one thing changed, on five years cut from its record.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook, load_workbook
+
+from budget import __version__
+from budget.cli import main
+from tests.computed import ROOT
+
+SITE = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
+HEADER, *ALL_DAYS = (ROOT / "example_inputs" / "terrace_house_rain.csv").read_text(encoding="utf-8").splitlines()
+DAYS = [line for line in ALL_DAYS if "2006" <= line[:4] <= "2010"]
+USABLE_YEARS = 4  # of five calendar years, the first and the last plan year are not whole
+Output = pytest.CaptureFixture[str]
+
+
+def home(folder: Path, *changes: tuple[str, str], days: Sequence[str] | None = DAYS, header: str = HEADER) -> Path:
+    """A site file with its record in `folder`; each change replaces a text of the example that stands there once."""
+    site = SITE
+    for old, new in changes:
+        assert site.count(old) == 1, old
+        site = site.replace(old, new)
+    path = folder / "home.toml"
+    path.write_text(site, encoding="utf-8")
+    if days is not None:
+        lines = [header, *days] if header else list(days)
+        text = "".join(f"{line}\n" for line in lines)
+        (folder / "terrace_house_rain.csv").write_text(text, encoding="utf-8")
+    return path
+
+
+def line_of(number: int, line: str) -> list[str]:
+    """The record with another text in that line of its file, the header being line 1."""
+    return [*DAYS[: number - 2], line, *DAYS[number - 1 :]]
+
+
+# ---------------------------------------------------------------- faults
+
+
+def fault(arguments: list[str], capsys: Output) -> str:
+    """The one line that a wrong input gives; nothing goes to standard output, and the exit code is 1."""
+    assert main(arguments) == 1
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert printed.err.endswith("\n") and printed.err.count("\n") == 1
+    return printed.err.rstrip("\n")
+
+
+def test_no_site_file(tmp_path: Path, capsys: Output) -> None:
+    path = tmp_path / "none.toml"
+    assert fault(["build", str(path)], capsys) == f"{path}: no such file; accepted: the path of a site file"
+
+
+def test_a_folder_for_a_site_file(tmp_path: Path, capsys: Output) -> None:
+    assert fault(["build", str(tmp_path)], capsys) == f"{tmp_path}: is a folder; accepted: the path of a site file"
+
+
+def test_no_rain_file(tmp_path: Path, capsys: Output) -> None:
+    path = home(tmp_path, days=None)
+    rain = tmp_path / "terrace_house_rain.csv"
+    assert fault(["build", str(path)], capsys) == f"{rain}: no such file; accepted: the path of a daily CSV file"
+
+
+HEADER_ACCEPTED = "a header line with columns date, rain, tmax, tmin, separated by commas"
+RECORDS = {
+    "empty": ("", [], f": an empty file; accepted: {HEADER_ACCEPTED}"),
+    "not a table": (
+        "Dear diary,",
+        ["it rained."],
+        f" line 1: no header; the line reads 'Dear diary,'; accepted: {HEADER_ACCEPTED}",
+    ),
+    "a picture": ("GIF\0\0", [], ": not a text file; accepted: a CSV file in UTF-8 or Windows-1252"),
+    "a date twice": (
+        HEADER,
+        line_of(4, DAYS[1]),
+        " line 4: 2006-01-02 a second time, first in line 3; accepted: one row a day",
+    ),
+    "dates backwards": (
+        HEADER,
+        [DAYS[0], DAYS[2], DAYS[1], *DAYS[3:]],
+        " line 4: 2006-01-02 after 2006-01-03; accepted: dates in order, oldest first",
+    ),
+    "negative rain": (
+        HEADER,
+        line_of(4, "2006-01-03,-0.2,40,30"),
+        " line 4: rain -0.2; accepted: 0 or more; blank where the value is missing",
+    ),
+    "low above high": (
+        HEADER,
+        line_of(4, "2006-01-03,0.2,30,40"),
+        " line 4: tmin 40 above tmax 30; accepted: tmin at most tmax; blank where the value is missing",
+    ),
+    "a year": (
+        HEADER,
+        [line for line in DAYS if line[:4] == "2006"],
+        ": 12 whole months, from 2006-01-01 to 2006-12-31; accepted: at least 24 whole calendar months",
+    ),
+    "all zeros": (
+        HEADER,
+        [",".join([line.split(",")[0], "0", *line.split(",")[2:]]) for line in DAYS],
+        ": all rain is zero; accepted: daily rain; blank where the value is missing",
+    ),
+}
+
+
+@pytest.mark.parametrize("record", RECORDS)
+def test_a_wrong_record(record: str, tmp_path: Path, capsys: Output) -> None:
+    header, days, expected = RECORDS[record]
+    path = home(tmp_path, days=days, header=header)
+    book = path.with_suffix(".xlsx")
+    book.write_bytes(b"the old book")
+    assert fault(["build", str(path)], capsys) == f"terrace_house_rain.csv{expected}"
+    assert book.read_bytes() == b"the old book"
+
+
+def test_under_two_usable_years(tmp_path: Path, capsys: Output) -> None:
+    """Two calendar years hold one plan year that begins in spring, counted by the workbook."""
+    path = home(tmp_path, days=[line for line in DAYS if line[:4] in ("2006", "2007")])
+    book = path.with_suffix(".xlsx")
+    book.write_bytes(b"the old book")
+    found = fault(["build", str(path)], capsys)
+    assert found.startswith("rain record: 1 whole plan year")
+    assert found.endswith("accepted: at least 2, better 30")
+    assert book.read_bytes() == b"the old book"
+
+
+SITES = {
+    "latitude": (("latitude = 44.3", "latitude = 95"), "site.latitude: 95 is out of bounds; accepted: -90 to 90"),
+    "intake above the water": (
+        ('intake = "21 ft"', 'intake = "7 ft"'),
+        "pump.intake: '7 ft' is never under water; accepted: at least well.winter_depth ('8 ft')"
+        " plus pump.submergence ('1 ft')",
+    ),
+    "intake below the bottom": (
+        ('intake = "21 ft"', 'intake = "23 ft"'),
+        "pump.intake: '23 ft' is deeper than well.depth ('22 ft'); accepted: at most well.depth",
+    ),
+    "capacity in feet": (
+        ('capacity = "6500 gal"', 'capacity = "6500 ft"'),
+        "tank.capacity: '6500 ft' is a length; accepted: a volume such as 5000 gal or 20 m³",
+    ),
+}
+
+
+@pytest.mark.parametrize("site", SITES)
+def test_a_wrong_site(site: str, tmp_path: Path, capsys: Output) -> None:
+    change, expected = SITES[site]
+    path = home(tmp_path, change)
+    book = path.with_suffix(".xlsx")
+    book.write_bytes(b"the old book")
+    assert fault(["build", str(path)], capsys) == expected
+    assert book.read_bytes() == b"the old book"
+
+
+def test_every_fault_has_its_line(tmp_path: Path, capsys: Output) -> None:
+    path = home(tmp_path, *(change for change, _ in SITES.values() if "23 ft" not in change[1]))
+    assert main(["build", str(path)]) == 1
+    expected = [text for name, (_, text) in SITES.items() if name != "intake below the bottom"]
+    assert sorted(capsys.readouterr().err.splitlines()) == sorted(expected)
+
+
+def test_a_book_that_cannot_be_written(tmp_path: Path, capsys: Output) -> None:
+    path = home(tmp_path)
+    (tmp_path / "folder.xlsx").mkdir()
+    writable = "a file in a folder that can be written to"
+    expected = {
+        tmp_path / "none" / "book.xlsx": f"cannot be written: No such file or directory; accepted: {writable}",
+        tmp_path / "folder.xlsx": "is a folder; accepted: a file",
+        tmp_path / "book.ods": "ends in '.ods'; accepted: a name that ends in .xlsx",
+    }
+    before = sorted(tmp_path.iterdir())
+    for book, text in expected.items():
+        assert fault(["build", str(path), "-o", str(book)], capsys) == f"{book}: {text}"
+    assert sorted(tmp_path.iterdir()) == before
+
+
+@pytest.mark.parametrize("arguments", [["fill"], [], ["build", "--fast"], ["new"]])
+def test_wrong_usage(arguments: list[str], capsys: Output) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    printed = capsys.readouterr()
+    assert left.value.code == 2
+    assert printed.out == "" and printed.err.startswith("usage: water-budget")
+
+
+# ---------------------------------------------------------------- the commands
+
+
+@pytest.mark.parametrize("units", ["US", "metric"])
+def test_new_writes_a_starter_and_never_over_a_file(units: str, tmp_path: Path, capsys: Output) -> None:
+    path = tmp_path / "home.toml"
+    assert main(["new", str(path), "--units", units]) == 0
+    assert capsys.readouterr().out.startswith(f"{path} is written.")
+    written = path.read_bytes()
+    assert f'units = "{units}"'.encode() in written
+    expected = f"{path}: is there already; accepted: a file that does not exist yet"
+    assert fault(["new", str(path), "--units", units], capsys) == expected
+    assert path.read_bytes() == written
+
+
+def test_help_and_version_as_a_program() -> None:
+    for option, expected in (("--help", "usage: water-budget"), ("--version", f"water-budget {__version__}")):
+        command = [sys.executable, "-m", "budget", option]
+        done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60)
+        assert (done.returncode, done.stderr) == (0, "")
+        assert done.stdout.startswith(expected)
+
+
+def answers_in(book: Workbook) -> dict[str, tuple[object, object]]:
+    """The answers in the planning and in the middle year, by the keys of the sheet's hidden column."""
+    found = {}
+    for key, *_, planning, middle in book["Answers"].iter_rows(max_col=5, values_only=True):
+        if isinstance(key, str) and key.startswith("answers:"):
+            found[key.removeprefix("answers:")] = (planning, middle)
+    return found
+
+
+def test_json_holds_the_numbers_of_the_cells(tmp_path: Path, capsys: Output) -> None:
+    path = home(tmp_path)
+    assert main(["build", str(path), "--json"]) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    told = json.loads(printed.out)
+    book = load_workbook(path.with_suffix(".xlsx"), data_only=True)
+    cells = answers_in(book)
+    assert told["book"] == str(path.with_suffix(".xlsx")) and told["kept"] is None
+    assert {answer["key"]: (answer["planning"], answer["middle"]) for answer in told["answers"]} == cells
+    assert len(cells) > 20
+    assert told["sentences"] == [named(book, "verdict"), named(book, "carried_sentence")]
+    assert f"Only {USABLE_YEARS} plan years count: figures for dry years are weak." in told["warnings"]
+    assert "  ".join([*told["warnings"], ""]) == named(book, "warnings")
+
+
+def test_text_output_and_the_copy_of_the_old_book(tmp_path: Path, capsys: Output) -> None:
+    """A second build keeps the first book beside it, as it was, and says where."""
+    path = home(tmp_path)
+    book = path.with_suffix(".xlsx")
+    assert main(["build", str(path)]) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert printed.out.splitlines()[-1] == f"The workbook is {book}"
+    first = book.read_bytes()
+    assert main(["build", str(path)]) == 0
+    (kept,) = (other for other in tmp_path.glob("home *.xlsx"))
+    assert f"The workbook that was there is kept as {kept}" in capsys.readouterr().out
+    assert kept.read_bytes() == first
+    assert book.read_bytes() == first, "the same input gives the same bytes"
+
+
+# ---------------------------------------------------------------- books that say what it means
+
+
+def built(path: Path, capsys: Output) -> tuple[dict[str, tuple[object, object]], list[str], Workbook]:
+    """Answers, warnings and book of a site that builds; no cell holds an error."""
+    assert main(["build", str(path), "--json"]) == 0
+    warnings = json.loads(capsys.readouterr().out)["warnings"]
+    book = load_workbook(path.with_suffix(".xlsx"), data_only=True)
+    errors = [cell.coordinate for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "e"]
+    assert errors == []
+    return answers_in(book), warnings, book
+
+
+def named(book: Workbook, name: str) -> object:
+    """The value of the cell of that name."""
+    ((sheet, cell),) = book.defined_names[name].destinations
+    return book[sheet][cell].value
+
+
+def ledger(book: Workbook, key: str) -> list[float]:
+    """A column of the Ledger along the months, found by its hidden key."""
+    sheet = book["Ledger"]
+    for cells in sheet.iter_rows(max_row=20):
+        for cell in cells:
+            if cell.value == f"ledger:{key}":
+                months = [row for row in range(cell.row + 1, sheet.max_row + 1) if _is_month(sheet, row)]
+                return [sheet.cell(row, cell.column).value for row in months]
+    raise AssertionError(f"the Ledger has no column {key}")
+
+
+def _is_month(sheet: object, row: int) -> bool:
+    """Whether a row of the Ledger is a month: it has a year."""
+    return isinstance(sheet.cell(row, 2).value, int)  # type: ignore[attr-defined]
+
+
+def test_a_pump_slower_than_the_inflow(tmp_path: Path, capsys: Output) -> None:
+    """It never draws the well down: no runs and rests, and the yield is rate times window."""
+    faster = ('inflow = "0.18 gal/min/ft"', 'inflow = "50 gal/min/ft"')
+    shallow = ('summer_depth = "18.3 ft"', 'summer_depth = "14 ft"')
+    path = home(tmp_path, faster, shallow, ('rate = "8 gal/min"', 'rate = "0.5 gal/min"\nwindow = "10 hours"'))
+    answers, _, book = built(path, capsys)
+    assert set(ledger(book, "draws_down")) == {0}
+    assert set(ledger(book, "runs_a_day")) == {0}
+    assert ledger(book, "daily_yield") == pytest.approx([0.5 * 60 * 10] * 84, rel=1e-12)
+    assert answers["worst_runs"] == (0, 0)
+
+
+def test_no_tank(tmp_path: Path, capsys: Output) -> None:
+    """Still told: how much storage the house needed."""
+    answers, _, book = built(home(tmp_path, ('capacity = "6500 gal"', 'capacity = "0 gal"')), capsys)
+    assert answers["can_fill"] == ("there is no tank", "there is no tank")
+    assert answers["latest_start"] == ("there is no tank", "there is no tank")
+    assert isinstance(answers["needed"][0], float) and answers["needed"][0] > 1000
+    assert answers["short_by"][0] == pytest.approx(answers["needed"][0], rel=1e-9)
+    assert "no tank" in str(named(book, "verdict"))
+
+
+def test_a_name_that_looks_like_a_formula_stays_text(tmp_path: Path, capsys: Output) -> None:
+    place, zone = "=1+1", "=Answers!B5"
+    path = home(tmp_path, ("Terrace house (invented)", place), ("Vegetable beds", zone))
+    built(path, capsys)
+    book = load_workbook(path.with_suffix(".xlsx"))
+    ((sheet, cells),) = book.defined_names["zones_name"].destinations
+    ((first_zone, *_), *_) = book[sheet][cells]
+    ((sheet, cell),) = book.defined_names["site_name"].destinations
+    for found, expected in ((book[sheet][cell], place), (first_zone, zone)):
+        assert (found.value, found.data_type) == (expected, "s")
+
+
+def test_a_house_that_uses_nothing(tmp_path: Path, capsys: Output) -> None:
+    changes = [(f"number = {number}\n", "number = 0\n") for number in ("3", "0.5")]
+    path = home(tmp_path, *changes, ('use = "overnight guest"\nnumber = 1', 'use = "overnight guest"\nnumber = 0'))
+    answers, warnings, _ = built(path, capsys)
+    assert "The household uses no water: look at its lines." in warnings
+    assert answers["short_by"] == (0, 0)
+    assert answers["runs_out"] == ("never in that year", "never in that year")
+
+
+def test_a_dry_well(tmp_path: Path, capsys: Output) -> None:
+    """Nothing flows in: no yield in any month, and no tank would have been enough in any year."""
+    path = home(tmp_path, ('inflow = "0.18 gal/min/ft"', 'inflow = "0 gal/min/ft"'))
+    answers, _, book = built(path, capsys)
+    assert set(ledger(book, "daily_yield")) == {0}
+    assert named(book, "years_beyond_tanks") == named(book, "usable_years") == USABLE_YEARS
+    assert answers["worst_yield"] == (0, 0)
+    assert "no tank would have been enough" in str(named(book, "verdict"))
+
+
+def moved(days: Sequence[str], by: int = 0, colder: int = 0) -> list[str]:
+    """The record some days later, and some °F colder."""
+    found = []
+    for line in days:
+        day, rain, high, low = line.split(",")
+        later = date.fromisoformat(day) + timedelta(days=by)
+        found.append(f"{later},{rain},{float(high) - colder:g},{float(low) - colder:g}")
+    return found
+
+
+def test_a_polar_site(tmp_path: Path, capsys: Output) -> None:
+    """Frost from autumn to late spring, and no sun in midwinter: no evapotranspiration then, and no error."""
+    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=5))
+    _, _, book = built(path, capsys)
+    months, et = ledger(book, "month"), ledger(book, "reference_et")
+    assert all(value == 0 for month, value in zip(months, et, strict=True) if month == 12)
+    assert all(value > 0 for month, value in zip(months, et, strict=True) if month in (6, 7))
+    assert named(book, "tank_in_service") == "between the dates"
+    assert 4 <= named(book, "tank_fill_from_month") < named(book, "tank_drain_by_month") <= 10
+    assert max(ledger(book, "snowpack")) > 0
+
+
+@pytest.mark.xfail(strict=True, reason="frost on both sides of the first of July: the dates wrap round the winter")
+def test_frost_in_summer_too(tmp_path: Path, capsys: Output) -> None:
+    """Where no month is free of hard frost the tank does not serve through the winter."""
+    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=22))
+    _, _, book = built(path, capsys)
+    months, share = ledger(book, "month"), ledger(book, "service_share")
+    assert {value for month, value in zip(months, share, strict=True) if month == 1} == {0}
+
+
+def test_a_southern_site(tmp_path: Path, capsys: Output) -> None:
+    """The seasons half a year later: the tank serves over New Year, and the plan year begins in the southern spring."""
+    path = home(tmp_path, ("latitude = 44.3", "latitude = -38"), days=moved(DAYS, by=182))
+    answers, _, book = built(path, capsys)
+    assert named(book, "tank_fill_from_month") > named(book, "tank_drain_by_month")
+    assert named(book, "first_month") == named(book, "tank_fill_from_month")
+    months, share, et = (ledger(book, key) for key in ("month", "service_share", "reference_et"))
+    assert {value for month, value in zip(months, share, strict=True) if month in (12, 1)} == {1}
+    assert {value for month, value in zip(months, share, strict=True) if month == 7} == {0}
+    assert min(value for month, value in zip(months, et, strict=True) if month == 1) > 2 * max(
+        value for month, value in zip(months, et, strict=True) if month == 7
+    )
+    assert answers["worst_month"][0] in ("March", "April", "May")
+
+
+@pytest.mark.parametrize("southern", [False, True])
+def test_each_month_belongs_to_the_plan_year_in_which_it_lies(southern: bool, tmp_path: Path, capsys: Output) -> None:
+    """Twelve months in a row, named by the calendar year of the first, over New Year too."""
+    latitude = ("latitude = 44.3", "latitude = -38" if southern else "latitude = 44.3")
+    path = home(tmp_path, latitude, days=moved(DAYS, by=182 if southern else 0))
+    _, _, book = built(path, capsys)
+    columns = [ledger(book, key) for key in ("year", "month", "position", "plan_year", "in_record")]
+    begins = named(book, "first_month")
+    assert isinstance(begins, int) and (begins > 6) == southern
+    for year, month, position, plan_year, in_record in zip(*columns, strict=True):
+        assert position == (month - begins) % 12 + 1
+        if in_record:
+            assert plan_year == (year if month >= begins else year - 1)
