@@ -20,7 +20,7 @@ from budget.units import System, Unit, convert, to_book
 from budget.water import answers, checks, record, water_table
 from budget.workbook.applications import Material, Tables, tables
 from budget.workbook.engine import Computed, Model
-from budget.workbook.finish import write_book
+from budget.workbook.finish import refuse_target, write_book
 from budget.workbook.page import Book, CellKey
 from budget.workbook.sheets import write_sheets
 from budget.workbook.sheets.answers_sheet import ALTERNATIVES
@@ -65,6 +65,8 @@ class Built:
 def build(site_path: Path, book_path: Path | None = None, progress: Progress = lambda stage: None) -> Built:
     """Build the workbook of a site file. Raises InputFaults for bad input, OutputFault where it cannot be written."""
     site = read_site(site_path)
+    target = book_path or site_path.with_suffix(".xlsx")
+    refuse_target(target)
     progress("reading the rain record")
     rain = read_record(site)
     progress("laying out the workbook")
@@ -75,7 +77,6 @@ def build(site_path: Path, book_path: Path | None = None, progress: Progress = l
     model = evaluate(book, site)
     refuse_short_record(model)
     values = model.computed()
-    target = book_path or site_path.with_suffix(".xlsx")
     kept = write_book(book, values, target, ALTERNATIVES)
     return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model))
 
@@ -110,6 +111,10 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
     found: dict[str, float | str | None] = {}
     dated = "tank_fill_from_month" in site.given
     frost = rain.frost
+    if not frost.frost_free and not dated and "tank_in_service" not in site.given:
+        found_there = "no season of the record is free of hard frost, so no dates can be proposed"
+        accepted = 'dates of your own, or in_service = "all year" for a tank that may freeze'
+        raise InputFaults([Fault("tank.fill_from_month", found_there, accepted)])
     if frost.fill_from and frost.drain_by and not dated:
         found["tank_fill_from_month"], found["tank_fill_from_day"] = frost.fill_from
         found["tank_drain_by_month"], found["tank_drain_by_day"] = frost.drain_by
@@ -240,7 +245,7 @@ def refuse_short_record(model: Model) -> None:
     """Raise InputFaults where the evaluated book counts too few plan years."""
     count = int(model.number("usable_years"))
     if count < FEWEST_YEARS:
-        found = f"{count} whole plan years with at most two filled months"
+        found = f"whole plan years with at most two filled months: {count}"
         raise InputFaults([Fault("rain record", found, f"at least {FEWEST_YEARS}, better 30")])
 
 

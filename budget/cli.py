@@ -1,8 +1,7 @@
 """The command line: `new` writes a starter site file, `build` makes the workbook and prints its answers.
 
-Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage, 3 the rain could not be
-had. Only the result goes to standard output. Whatever is slow to import is imported when a command needs it, so that
-`--help` answers at once.
+Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage. Only the result goes to
+standard output. Whatever is slow to import is imported when a command needs it, so that `--help` answers at once.
 """
 
 from __future__ import annotations

@@ -40,11 +40,5 @@ class OutputFault(InputFaults):
     """The book cannot be written where it was asked to go."""
 
 
-class RainUnavailable(BudgetError):
-    """The rain record could not be had from its source."""
-
-    exit_code = 3
-
-
 class ModelError(BudgetError):
     """A formula names something unknown or ambiguous, or did not evaluate: a defect of the program."""

@@ -185,7 +185,7 @@ def registry() -> UnitRegistry[Any]:
     """The one pint registry, exact in fractions, with the spellings that well owners use."""
     import pint
 
-    ureg: UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
+    ureg: UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction, on_redefinition="ignore")
     # pint keeps the survey acre, 4 ppm larger; the international foot is the law since 2023.
     ureg.define("acre = 43560 * foot ** 2")
     ureg.define("gpm = gallon / minute")

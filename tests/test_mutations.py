@@ -18,7 +18,7 @@ MUTATIONS = [
     ("record", "ledger", "plan_year", "< first_month", "<= first_month"),
     ("evapotranspiration", "climate", "radiation", "0.0820", "0.0830"),
     ("evapotranspiration", "ledger", "reference_et", "17.8", "17.9"),
-    ("snow", "ledger", "snowpack", "snow_melt_rate", "0.9 * snow_melt_rate"),
+    ("snow", "ledger", "snowpack", "snow_melt_rate", "0.01 * snow_melt_rate"),
     ("soil", "ledger", "half_drawn", "(2 * ", "(1 * "),
     ("soil", "ledger", "recharge", "(1 - runoff_share)", "1"),
     ("water_table", "ledger", "mean_height", "(1 - ", "(1 + "),

@@ -16,6 +16,8 @@ HARD_FREEZE = -2.2  # [°C] 28 °F, hard freeze of the US National Weather Servi
 FREAK = 4.0  # [standard deviations] from the calendar month's median; common practice, no source
 KNOWN_SHARE = 0.9  # [0..1] of a season's lows; common practice, no source
 ODDS = 10  # one season in ten
+YEAR_DAYS = 365
+SHORTEST_SERVICE = 30  # [days] between the dates; shorter is no season to fill a tank in; common practice, no source
 COMMON_YEAR = 2001  # any year without 29 February
 
 
@@ -28,6 +30,7 @@ class FrostDates:
     fill_from: tuple[int, int] | None
     drain_by: tuple[int, int] | None
     dropped: list[tuple[date, float]] = field(default_factory=list)  # lows left out as freaks: day, [°C]
+    frost_free: bool = True  # whether any part of the year is free of hard frost in all but one season in ten
 
 
 def frost_dates(days: pd.DataFrame, southern: bool) -> FrostDates:
@@ -40,7 +43,8 @@ def frost_dates(days: pd.DataFrame, southern: bool) -> FrostDates:
     With n complete seasons, k = max(1, int((n + 1) / 10)): `fill_from` is the day after the k-th latest last
     day at or under -2.2 °C, `drain_by` the day before the k-th earliest first one (rank m of n at odds
     m / (n + 1): Weibull 1939, in any hydrology handbook; recalled). With fewer than k seasons that have such a day,
-    the tank stays in service all year. A season is complete where its first and last day lie in the record
+    the tank stays in service all year. Where less than a month lies between the two dates there is no season free of
+    hard frost, and no dates are given. A season is complete where its first and last day lie in the record
     and 90 % of its lows are known.
 
     Days are ranked by their place within the season; 29 February counts as 28 February.
@@ -57,8 +61,11 @@ def frost_dates(days: pd.DataFrame, southern: bool) -> FrostDates:
     k = max(1, int((len(seasons) + 1) / ODDS))
     if len(firsts) < k:
         return FrostDates(len(seasons), HARD_FREEZE, None, None, dropped)
-    fill_from = month_and_day(sorted(lasts, reverse=True)[k - 1] + 1, southern)
-    drain_by = month_and_day(sorted(firsts)[k - 1] - 1, southern)
+    last, first = sorted(lasts, reverse=True)[k - 1], sorted(firsts)[k - 1]
+    if YEAR_DAYS - (last + 1) + first < SHORTEST_SERVICE:
+        return FrostDates(len(seasons), HARD_FREEZE, None, None, dropped, frost_free=False)
+    fill_from = month_and_day(last + 1, southern)
+    drain_by = month_and_day(first - 1, southern)
     return FrostDates(len(seasons), HARD_FREEZE, fill_from, drain_by, dropped)
 
 

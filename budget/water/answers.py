@@ -26,9 +26,9 @@ CASES = [
     ),
     Column(
         "needed",
-        "Storage the house needed",
+        "Storage the house needed, above the outlet",
         Unit.VOLUME,
-        "Where a tank could carry that year: the smallest that would have.",
+        "The smallest usable capacity that would have carried the house, the reserve not counted.",
         'IF(INDEX({years:fillable.all}, {case_row})=1, INDEX({years:storage.all}, {case_row}), "no tank is enough")',
     ),
     Column(
@@ -37,7 +37,8 @@ CASES = [
         Unit.TEXT,
         "To the level that the house needs, in time.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it", "yes"))',
+        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it",'
+        ' IF(INDEX({years:fillable.all}, {case_row})=0, "yes, but no tank is enough", "yes")))',
     ),
     Column(
         "too_late",
@@ -60,7 +61,8 @@ CASES = [
         "The advice is to start when the frost is over; this is the latest safe date.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
         " IF({too_late}=1,"
-        ' IF({can_fill}="yes", "too late even on the first day, in the filling months chosen",'
+        " IF(INDEX({years:well_fills.all}, {case_row})=1,"
+        ' "too late even on the first day, in the filling months chosen",'
         ' "the well cannot fill it"),'
         f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
     ),
@@ -87,9 +89,9 @@ CASES = [
     ),
     Column(
         "filling_rate",
-        "Most to pump a day while filling",
+        "Most to draw a day while filling",
         Unit.FLOW,
-        "Safe all through the filling months: the lowest daily yield among them.",
+        "House and tank together, all through the filling months: the lowest daily yield among them.",
         "{case:lowest_filling.last}",
     ),
     Column(
@@ -131,6 +133,13 @@ CASES = [
         "{case:first_service_day.first}",
     ),
     Column(
+        "lowest_stored",
+        "Least in the tank, in service",
+        Unit.VOLUME,
+        "At a month's end before it is drained.",
+        "{case:lowest_level.last}",
+    ),
+    Column(
         "runs_out",
         "House runs out",
         Unit.TEXT,
@@ -141,12 +150,12 @@ CASES = [
     Column("short_by", "House short by", Unit.VOLUME, "In service, hauled in.", "SUM({case:short.all})"),
     Column(
         "loads",
-        "Loads to haul",
+        "Loads to haul, in service",
         Unit.COUNT,
-        "Whole loads for that shortage.",
+        "Whole loads for that shortage; what is short while drained comes on top.",
         "IF(hauling_load>0, ROUNDUP(ROUND({short_by} / hauling_load, 9), 0), 0)",
     ),
-    Column("cost", "Cost of hauling", Unit.MONEY, "Loads times price.", "{loads} * hauling_price"),
+    Column("cost", "Cost of hauling, in service", Unit.MONEY, "Loads times price.", "{loads} * hauling_price"),
     Column(
         "short_drained",
         "House short while drained",
@@ -189,13 +198,6 @@ CASES = [
         "Need of the garden that was not met.",
         "SUM({case:garden_dry.all})",
     ),
-    Column(
-        "lowest_stored",
-        "Least in the tank, in service",
-        Unit.VOLUME,
-        "At a month's end before it is drained.",
-        "{case:lowest_level.last}",
-    ),
 ]
 
 RESULTS = [
@@ -213,15 +215,19 @@ RESULTS = [
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank: the house runs out in a year like this.",'
         " IF(INDEX({years:well_fills.all}, planning_row)=0,"
         ' "In a year like this the well cannot fill the tank to the level that the house needs.",'
-        ' "In a year like this the tank is too small: the house runs short."))))',
+        ' "In a year like this the tank is too small: the house runs short."))))'
+        " & IF(ROUND({answers:short_drained.first}, 6)>0,"
+        ' " While the tank is drained the house is short as well.", "")',
     ),
     Result(
         "carried_sentence",
         "Over the record",
         Unit.TEXT,
         "How many years the present tank would have carried.",
-        '"The present tank would have carried the house in " & years_carried & " of " & usable_years & " years; in "'
-        ' & years_unfillable & " the well could not fill it to the level needed, and in " & years_beyond_tanks'
-        ' & " no tank would have been enough."',
+        'IF(ROUND(tank_usable, 6)<=0, "The well alone", "The present tank")'
+        ' & " would have carried the house in service in "'
+        ' & years_carried & " of " & usable_years & " years; in " & years_beyond_tanks'
+        ' & " no tank would have been enough,"'
+        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have."',
     ),
 ]

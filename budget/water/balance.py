@@ -118,7 +118,7 @@ COLUMNS = [
         "well_unused",
         "Well unused",
         Unit.VOLUME,
-        "Safe yield that nobody took.",
+        "Well yield that nobody took.",
         "{well_left} - {tank_fill} - {garden_from_well}",
     ),
     Column(

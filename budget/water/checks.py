@@ -43,8 +43,9 @@ RESULTS = [
         "fit_old",
         "Fit up to date",
         "The inputs under the fit are those that it was made with.",
-        "ROUND(fit_error - fit_error_at_build, 4)>0",
-        '"Something under the water table changed since it was fitted: build again to fit anew."',
+        "ROUND(ABS(fit_error - fit_error_at_build), 4)>0",
+        '"Something under the water table changed since it was fitted. To fit anew, put your changes into the site'
+        ' file and build again."',
     ),
     _warning(
         "boundary",
@@ -64,10 +65,18 @@ RESULTS = [
     _warning(
         "intake",
         "Intake under water",
-        "The intake hangs below the wet-season water and above the bottom.",
-        "OR(allowed_pumping_depth<=well_winter_depth, pump_intake>well_depth)",
-        '"The allowed pumping depth is not below the wet-season water, or the intake is below the bottom of the well:'
-        ' the well gives nothing."',
+        "The allowed pumping depth lies below the late-summer water.",
+        "allowed_pumping_depth<=well_summer_depth",
+        "IF(allowed_pumping_depth<=well_winter_depth,"
+        ' "The allowed pumping depth is above the water all year: the well gives nothing.",'
+        ' "The allowed pumping depth is above the late-summer water: the well gives nothing then.")',
+    ),
+    _warning(
+        "bottom",
+        "Intake above the bottom",
+        "The intake hangs above the bottom of the well.",
+        "pump_intake>well_depth",
+        '"The intake is below the bottom of the well; the bottom is taken for it."',
     ),
     _warning(
         "suction",

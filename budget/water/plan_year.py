@@ -95,7 +95,7 @@ START = [
         "spare_a_day",
         "Spare a day",
         Unit.FLOW,
-        "Safe yield less the household's need.",
+        "Well yield less the household's need.",
         "MAX(0, {well_yield} - {house_need}) / {days}",
     ),
     Column(

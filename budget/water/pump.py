@@ -125,8 +125,8 @@ RESULTS = [
         "Allowed pumping depth",
         Unit.LENGTH,
         "The water is never drawn deeper, measured from the ground.",
-        'IF(pump_kind="submersible", pump_intake - pump_submergence,'
-        " MIN(pump_intake - pump_submergence, suction_limit - pump_height))",
+        'IF(pump_kind="submersible", MIN(pump_intake, well_depth) - pump_submergence,'
+        " MIN(MIN(pump_intake, well_depth) - pump_submergence, suction_limit - pump_height))",
     ),
 ]
 
@@ -168,11 +168,11 @@ COLUMNS = [
     ),
     Column(
         "daily_yield",
-        "Safe yield a day",
+        "Well yield a day",
         Unit.FLOW,
         "What the well gives in a day without drawing air.",
         "IF({draws_down}=1, MIN({runs_a_day} * {run_take}, pump_rate * pump_window * 60),"
         " IF(OR({season_inflow}<=0, {available_drawdown}<=0), 0, pump_rate * pump_window * 60))",
     ),
-    Column("well_yield", "Safe yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
+    Column("well_yield", "Well yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
 ]

@@ -183,7 +183,7 @@ NEED = [
     ),
     Column(
         "lowest_yield",
-        "Lowest safe yield a day",
+        "Lowest well yield a day",
         Unit.FLOW,
         "Worst month of the well in that year.",
         "IF({months}=12, INDEX({ledger:year_lowest_yield.all}, {first_row} + 11), 0)",
@@ -398,7 +398,7 @@ RESULTS = [
         "years_beyond_tanks",
         "Years in which no tank would have been enough",
         Unit.COUNT,
-        "The well could not have filled a tank of any size for them.",
-        "usable_years - SUMPRODUCT({years:usable.all}, {years:fillable.all})",
+        "Short in service, and the well could not have filled a tank of any size for them.",
+        "SUMPRODUCT(({years:usable.all}=1) * ({years:carried.all}=0) * ({years:fillable.all}=0))",
     ),
 ]

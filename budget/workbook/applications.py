@@ -279,7 +279,7 @@ ANSWER_GROUPS = {
     "case_year": "The year",
     "latest_start": "Filling",
     "worst_yield": "The well at its lowest",
-    "runs_out": "When it runs out",
+    "lowest_stored": "When it runs out",
     "drain_by": "Before frost",
     "garden_carried": "The garden",
 }

@@ -46,12 +46,9 @@ def write_book(
     path of the copy that was kept, None where nothing stood there. Raises ModelError where a value is missing or is an
     error, OutputFault where the file cannot be written.
     """
-    if path.suffix.lower() != ".xlsx":
-        raise OutputFault([Fault(str(path), f"ends in '{path.suffix}'", "a name that ends in .xlsx")])
+    refuse_target(path)
     content = finished(book, values, alternatives)
     try:
-        if path.is_dir():
-            raise OutputFault([Fault(str(path), "is a folder", "a file")])
         kept: Path | None = None
         handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
         try:
@@ -69,6 +66,16 @@ def write_book(
         found = f"cannot be written: {error.strerror or error}"
         raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
     return kept
+
+
+def refuse_target(path: Path) -> None:
+    """Raise OutputFault where no workbook can stand at `path`: another ending, a folder, or no folder to stand in."""
+    if path.suffix.lower() != ".xlsx":
+        raise OutputFault([Fault(str(path), "does not end in .xlsx", "a name that ends in .xlsx")])
+    if path.is_dir():
+        raise OutputFault([Fault(str(path), "is a folder", "a file")])
+    if not path.parent.is_dir():
+        raise OutputFault([Fault(str(path), "its folder does not exist", "a file in a folder that can be written to")])
 
 
 def _keep(path: Path) -> Path:

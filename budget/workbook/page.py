@@ -469,7 +469,7 @@ class Page:
                 role = "input_words"
             if table.headline:
                 role = "result"
-            elif column.unit is Unit.TEXT and not typed:
+            elif column.unit is Unit.TEXT and not typed and not table.transposed:
                 role = "words"
             number_format = "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)
             style = self.book.styles.of(role, number_format)

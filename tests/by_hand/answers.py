@@ -16,11 +16,13 @@ def third(number: float) -> str:
     return f"{part} {month_name[day.month]}"
 
 
-def can_fill(usable: float, well_fills: float) -> str:
+def can_fill(usable: float, fillable: float, well_fills: float) -> str:
     """Whether the level that the house needs can be reached."""
     if usable <= ALMOST:
         return "there is no tank"
-    return "yes" if well_fills else "the well cannot fill it"
+    if not well_fills:
+        return "the well cannot fill it"
+    return "yes" if fillable else "yes, but no tank is enough"
 
 
 def latest_start(usable: float, too_late: bool, fills: str, day: float) -> str:
@@ -28,7 +30,7 @@ def latest_start(usable: float, too_late: bool, fills: str, day: float) -> str:
     if usable <= ALMOST:
         return "there is no tank"
     if too_late:
-        possible = fills == "yes"
+        possible = fills.startswith("yes")
         return "too late even on the first day, in the filling months chosen" if possible else "the well cannot fill it"
     return third(day) if day else "none needed"
 
@@ -47,7 +49,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     """
     usable = results["tank_usable"]
     year = {key: values[row - 1] for key, values in table.items()}
-    fills = can_fill(usable, year["well_fills"])
+    fills = can_fill(usable, year["fillable"], year["well_fills"])
     too_late = plan["start_level"][0] > opening + ALMOST
     start_day = 0.0 if too_late else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0

@@ -20,7 +20,7 @@ def suction(site: Site) -> dict[str, float]:
     """
     head = atmospheric_head(site.number("site_elevation"))
     limit = max(0.0, head - site.number("pump_vapour_head") - site.number("pump_suction_allowance"))
-    allowed = site.number("pump_intake") - site.number("pump_submergence")
+    allowed = min(site.number("pump_intake"), site.number("well_depth")) - site.number("pump_submergence")
     if site.word("pump_kind") == "suction":
         allowed = min(allowed, limit - site.number("pump_height"))
     return {"atmospheric_head": head, "suction_limit": limit, "allowed_pumping_depth": allowed}

@@ -163,5 +163,5 @@ def carried_results(table: Columns) -> dict[str, float]:
     return {
         "years_carried": float(table["carried"].sum()),
         "years_unfillable": float((usable & (table["well_fills"] == 0)).sum()),
-        "years_beyond_tanks": float((usable & (table["fillable"] == 0)).sum()),
+        "years_beyond_tanks": float((usable & (table["carried"] == 0) & (table["fillable"] == 0)).sum()),
     }

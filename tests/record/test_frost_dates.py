@@ -167,7 +167,10 @@ def test_the_turn_of_february_year_and_season(freeze: str, fill_from: MonthDay, 
 def test_the_southern_season_wraps_at_new_year() -> None:
     days = lows_of("2001-01-01", "2002-12-31", ["2001-01-01", "2001-12-31"])
     found = frost_dates(days, southern=True)
-    assert (found.fill_from, found.drain_by) == ((1, 1), (12, 31))
+    assert (found.fill_from, found.drain_by, found.frost_free) == (None, None, False)  # no day lies between
+    days = lows_of("2001-01-01", "2002-12-31", ["2001-05-20", "2001-09-10"])
+    found = frost_dates(days, southern=True)
+    assert (found.fill_from, found.drain_by) == ((9, 11), (5, 19))  # over New Year
 
 
 def test_only_complete_seasons_count() -> None:

@@ -15,6 +15,12 @@ ALTERNATIVES = {
     DEMAND_CHART: "Columns by month: household and garden demand stacked; a line: the safe yield of the well.",
 }
 
+LEANS = (
+    "An estimate, and a hopeful one: within a month a good week evens out a bad one (stepped by days, the invented"
+    " example hauls half as much again), pumping is taken not to lower the water table itself, and a third more or less"
+    " inflow changes everything. Keep a reserve, and try the share of the inflow on Well at 35 % and 65 %."
+)
+
 WARNINGS = Result(
     "warnings",
     "Warnings",
@@ -32,6 +38,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(years.INPUTS, material.values)
     page.sentences(answers.RESULTS, "sentence")
     page.sentences([WARNINGS], "warning", height=44)
+    page.paragraph(LEANS)
     page.row += 1
     page.table(tables.answers)
     page.row += 1

@@ -24,11 +24,20 @@ CAUTIONS = (
         "Never enter a dug well, not even for a moment: the air in it can be short of oxygen or foul, and walls"
         " fall. People die going in to help. Call those who have the gear.",
     ),
+    (
+        "Tank and cistern",
+        "A tank or cistern is a confined space too: never enter one. Engine fumes sink and kill: never run an engine in"
+        " or near a well, a pit or a pump house.",
+    ),
+    (
+        "Old lining",
+        "Hard pumping can draw sand and loosen an old lining. Cloudy water or a sinking rim means stop: ask a driller.",
+    ),
     ("Covers", "Keep well, tank and cistern covered and locked. A child drowns in little water."),
     (
         "Drinking water",
-        "Have the water tested each year, and after the well ran dry, was opened or was flooded. Disinfect"
-        " before you drink from it again.",
+        "Have the water tested each year, and after the well ran dry, was opened or was flooded. Then disinfect, flush,"
+        " test again, and only then drink.",
     ),
     (
         "Standing water",

@@ -11,8 +11,9 @@ STEPS = (
     " on Garden, well and pump on Well, tank and dates on Storage. Everything else follows at once.",
     "On Answers choose how dry a year to plan for, or a year of the record by its number.",
     "Before each spring fill, measure the depth to water and look whether the well still matches Well.",
-    "When something under the ground changed (a deeper well, another soil), build the book again: it fits the water"
-    " table anew.",
+    "When something under the ground changed (a deeper well, another soil), put it into the site file and build again:"
+    " that fits the water table anew. A build reads the site file alone: copy what you changed by hand into it first."
+    " The old book is kept beside the new one.",
 )
 MAP = (
     ("Answers", "What to do, and by when"),
