@@ -329,7 +329,7 @@ def test_a_name_that_looks_like_a_formula_stays_text(tmp_path: Path, capsys: Out
 
 
 def test_a_house_that_uses_nothing(tmp_path: Path, capsys: Output) -> None:
-    changes = [(f"number = {number}\n", "number = 0\n") for number in ("3", "0.5")]
+    changes = [("number = 3\n", "number = 0\n"), ('amount = "10 gal/day"', 'amount = "0 gal/day"')]
     path = home(tmp_path, *changes, ('use = "overnight guest"\nnumber = 1', 'use = "overnight guest"\nnumber = 0'))
     answers, warnings, _ = built(path, capsys)
     assert "The household uses no water: look at its lines." in warnings

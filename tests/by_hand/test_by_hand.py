@@ -117,13 +117,15 @@ def test_suction_meets_common_practice():
 
 
 def test_allowed_depth_by_kind_of_pump():
-    deep = {"pump_intake": 9.0, "pump_submergence": 0.5, "pump_height": 0.4}
+    deep = {"well_depth": 12.0, "pump_intake": 9.0, "pump_submergence": 0.5, "pump_height": 0.4}
     hung = suction(invented_site(pump_kind="submersible", **deep))
     standing = suction(invented_site(pump_kind="suction", **deep))
     assert hung["allowed_pumping_depth"] == 8.5
     assert standing["allowed_pumping_depth"] == pytest.approx(standing["suction_limit"] - 0.4)
     shallow = suction(invented_site(pump_kind="suction", pump_intake=5.0, pump_submergence=0.5))
     assert shallow["allowed_pumping_depth"] == 4.5
+    below = suction(invented_site(pump_kind="submersible", well_depth=6.0, pump_intake=9.0, pump_submergence=0.5))
+    assert below["allowed_pumping_depth"] == 5.5  # no deeper than the bottom
 
 
 # Against libraries.
