@@ -16,6 +16,7 @@ from openpyxl import load_workbook
 from budget.build import Built, build, read_record
 from budget.site_file import read_site
 from tests.computed import Computed, compute
+from tests.workbook.test_by_hand import differences
 
 SITE = """# An invented home on a real record.
 units = "metric"
@@ -167,6 +168,11 @@ def test_no_answer_is_an_error_and_the_years_count(thirty_years: Computed) -> No
     errors = {where: value for where, value in thirty_years.values.items() if str(value).startswith("#")}
     assert errors == {}
     assert thirty_years.model.number("usable_years") >= 25
+
+
+def test_every_column_against_the_ledgers_by_hand(thirty_years: Computed) -> None:
+    """Thirty years of real weather through the whole book."""
+    assert differences(thirty_years) == []
 
 
 def test_a_well_that_rain_does_not_explain_is_told(thirty_years: Computed) -> None:

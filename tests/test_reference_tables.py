@@ -103,7 +103,7 @@ def test_every_quantity_is_read_and_believable(name: str) -> None:
 def test_every_source_says_how_far_it_goes(name: str) -> None:
     for row in table(name):
         for part in row["source"].split("; "):
-            assert re.search(rf"\((read|recalled|read in a transcription)\)|{NO_SOURCE}|do not add", part), row
+            assert re.search(rf"\((read|recalled|read in a copy)\)|{NO_SOURCE}|do not add", part), row
 
 
 @pytest.mark.parametrize("name", TABLES)

@@ -295,7 +295,7 @@ def test_crop_coefficients() -> None:
 
 
 def test_specific_yields() -> None:
-    """Johnson 1967, USGS Water-Supply Paper 1662-D, average specific yield; read (three in a transcription)."""
+    """Johnson 1967, USGS Water-Supply Paper 1662-D, average specific yield; read (three in a copy)."""
     soils = {row["soil"]: row for row in reference("soils", "metric")}
     rows = published("specific_yield")
     assert [row for row in rows if not agrees(row, soils[row["material"]]["specific_yield"])] == []
