@@ -5,6 +5,7 @@ Dates are told to the third of a month: more would be false. `case` stands for t
 
 from budget.declarations import Column, Result
 from budget.units import Unit
+from budget.water.hauling import whole_loads
 
 
 def third_of_month(date: str) -> str:
@@ -153,7 +154,7 @@ CASES = [
         "Loads to haul, in service",
         Unit.COUNT,
         "Whole loads for that shortage; what is short while drained comes on top.",
-        "IF(hauling_load>0, ROUNDUP(ROUND({short_by} / hauling_load, 9), 0), 0)",
+        whole_loads("{short_by}"),
     ),
     Column("cost", "Cost of hauling, in service", Unit.MONEY, "Loads times price.", "{loads} * hauling_price"),
     Column(

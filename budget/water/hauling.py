@@ -3,6 +3,12 @@
 from budget.declarations import Input
 from budget.units import Unit
 
+
+def whole_loads(volume: str) -> str:
+    """The template of the whole loads that bring `volume` (a template)."""
+    return f"IF(hauling_load>0, ROUNDUP(ROUND({volume} / hauling_load, 9), 0), 0)"
+
+
 INPUTS = [
     Input(
         "hauling_load",

@@ -8,6 +8,7 @@ exceeds U, as many days before its last day in service as the difference needs a
 
 from budget.declarations import Column
 from budget.units import Unit
+from budget.water.rule_curve import level
 
 MONTHS = [
     Column("plan_month", "Month of the plan", Unit.MONTH, "1 to 12."),
@@ -77,9 +78,7 @@ START = [
         "Level to reach by filling",
         Unit.VOLUME,
         "The required level on the month's first day in service, counting spare water in filling months only.",
-        "IF({days_in_service}=0, 0, MIN(tank_usable, IF({house_net}>0,"
-        " MAX(IF({goes_out}=1, 0, {start_level.after}), reserve_used) + {house_net},"
-        " MAX(0, IF({goes_out}=1, 0, {start_level.after}) + {house_net} * {filling_now}))))",
+        level("start_level", "{goes_out}=1", "{house_net} * {filling_now}"),
         closing="0",
         source="rule curve, backwards through the plan year",
     ),

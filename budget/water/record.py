@@ -95,28 +95,34 @@ CALENDAR = [
     ),
 ]
 
+
+def calendar_mean(key: str) -> str:
+    """The template of a Ledger column's mean over the record, in this row's calendar month."""
+    of_month = "{ledger:record_month.all}, {calendar:month}"
+    return f"SUMIF({of_month}, {{ledger:{key}.all}}) / COUNTIF({of_month})"
+
+
 BY_CALENDAR_MONTH = [
     Column(
         "rain_mean",
         "Rain recorded, mean",
         Unit.DEPTH,
         "Mean of the calendar month over the record.",
-        "SUMIF({ledger:record_month.all}, {month}, {ledger:rain_recorded.all})"
-        " / COUNTIF({ledger:record_month.all}, {month})",
+        calendar_mean("rain_recorded"),
     ),
     Column(
         "tmax_mean",
         "Daily high, mean",
         Unit.TEMPERATURE,
         "Mean over the record.",
-        "SUMIF({ledger:record_month.all}, {month}, {ledger:tmax.all}) / COUNTIF({ledger:record_month.all}, {month})",
+        calendar_mean("tmax"),
     ),
     Column(
         "tmin_mean",
         "Daily low, mean",
         Unit.TEMPERATURE,
         "Mean over the record.",
-        "SUMIF({ledger:record_month.all}, {month}, {ledger:tmin.all}) / COUNTIF({ledger:record_month.all}, {month})",
+        calendar_mean("tmin"),
     ),
 ]
 

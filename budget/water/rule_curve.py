@@ -7,6 +7,19 @@ year's deficits (Loucks and van Beek, *Water Resource Systems Planning and Manag
 from budget.declarations import Column
 from budget.units import Unit
 
+
+def level(key: str, ends: str, surplus: str) -> str:
+    """The template of a required level `key`, backwards: a deficit adds, above the reserve; a surplus takes away.
+
+    `ends`: where nothing is asked of the month's end; `surplus`: what of the month's net counts where it is one.
+    """
+    after = f"IF({ends}, 0, {{{key}.after}})"
+    return (
+        "IF({days_in_service}=0, 0, MIN(tank_usable, IF({house_net}>0,"
+        f" MAX({after}, reserve_used) + {{house_net}}, MAX(0, {after} + {surplus}))))"
+    )
+
+
 COLUMNS = [
     Column(
         "house_net",
@@ -20,9 +33,7 @@ COLUMNS = [
         "Required level",
         Unit.VOLUME,
         "On the month's first day in service, for the house, at most the usable capacity.",
-        "IF({days_in_service}=0, 0, MIN(tank_usable, IF({house_net}>0,"
-        " MAX(IF(OR({goes_out}=1, {position}=12), 0, {required_level.after}), reserve_used) + {house_net},"
-        " MAX(0, IF(OR({goes_out}=1, {position}=12), 0, {required_level.after}) + {house_net}))))",
+        level("required_level", "OR({goes_out}=1, {position}=12)", "{house_net}"),
         closing="0",
         source="rule curve, backwards through the plan year",
         stepwise=True,

@@ -2,6 +2,7 @@
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.record import calendar_mean
 
 INPUTS = [
     Input(
@@ -64,32 +65,28 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
         "Well yield, mean",
         Unit.VOLUME,
         "Mean of the calendar month over the record.",
-        "SUMIF({ledger:record_month.all}, {calendar:month}, {ledger:well_yield.all})"
-        " / COUNTIF({ledger:record_month.all}, {calendar:month})",
+        calendar_mean("well_yield"),
     ),
     Column(
         "mean_daily_yield",
         "Well yield a day, mean",
         Unit.FLOW,
         "Mean of the calendar month over the record.",
-        "SUMIF({ledger:record_month.all}, {calendar:month}, {ledger:daily_yield.all})"
-        " / COUNTIF({ledger:record_month.all}, {calendar:month})",
+        calendar_mean("daily_yield"),
     ),
     Column(
         "mean_need",
         "Household need, mean",
         Unit.VOLUME,
         "Mean of the calendar month over the record.",
-        "SUMIF({ledger:record_month.all}, {calendar:month}, {ledger:house_need.all})"
-        " / COUNTIF({ledger:record_month.all}, {calendar:month})",
+        calendar_mean("house_need"),
     ),
     Column(
         "mean_service",
         "Share in service, mean",
         Unit.SHARE,
         "Mean of the calendar month over the record.",
-        "SUMIF({ledger:record_month.all}, {calendar:month}, {ledger:service_share.all})"
-        " / COUNTIF({ledger:record_month.all}, {calendar:month})",
+        calendar_mean("service_share"),
     ),
     Column(
         "filling_found",

@@ -6,6 +6,7 @@ position m/(n + 1): Weibull (1939), in any hydrology handbook; recalled.
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.hauling import whole_loads
 
 ODDS = ("driest", "1 in 10", "1 in 5", "middle")
 
@@ -308,7 +309,7 @@ CARRIED = [
         "Loads hauled",
         Unit.COUNT,
         "Whole loads for the shortage in service.",
-        "IF(hauling_load>0, ROUNDUP(ROUND({house_short} / hauling_load, 9), 0), 0)",
+        whole_loads("{house_short}"),
     ),
     Column(
         "garden_share",
