@@ -5,6 +5,7 @@ The sites are the US example with one thing changed, on five years cut from its 
 
 from __future__ import annotations
 
+import errno
 import json
 import subprocess
 import sys
@@ -49,6 +50,17 @@ def line_of(number: int, line: str) -> list[str]:
 # ---------------------------------------------------------------- faults
 
 
+def with_old_book(path: Path) -> dict[str, bytes]:
+    """Put a book where the build of that site file would; returns what its folder holds then."""
+    path.with_suffix(".xlsx").write_bytes(b"the old book")
+    return held(path.parent)
+
+
+def held(folder: Path) -> dict[str, bytes]:
+    """The files of a folder: a failed build changes none, adds none and takes none away."""
+    return {file.name: file.read_bytes() for file in folder.iterdir() if file.is_file()}
+
+
 def fault(arguments: list[str], capsys: Output) -> str:
     """The one line that a wrong input gives; nothing goes to standard output, and the exit code is 1."""
     assert main(arguments) == 1
@@ -69,8 +81,10 @@ def test_a_folder_for_a_site_file(tmp_path: Path, capsys: Output) -> None:
 
 def test_no_rain_file(tmp_path: Path, capsys: Output) -> None:
     path = home(tmp_path, days=None)
+    before = with_old_book(path)
     rain = tmp_path / "terrace_house_rain.csv"
     assert fault(["build", str(path)], capsys) == f"{rain}: no such file; accepted: the path of a daily CSV file"
+    assert held(tmp_path) == before
 
 
 HEADER_ACCEPTED = "a header line with columns date, rain, tmax, tmin, separated by commas"
@@ -119,21 +133,19 @@ RECORDS = {
 def test_a_wrong_record(record: str, tmp_path: Path, capsys: Output) -> None:
     header, days, expected = RECORDS[record]
     path = home(tmp_path, days=days, header=header)
-    book = path.with_suffix(".xlsx")
-    book.write_bytes(b"the old book")
+    before = with_old_book(path)
     assert fault(["build", str(path)], capsys) == f"terrace_house_rain.csv{expected}"
-    assert book.read_bytes() == b"the old book"
+    assert held(tmp_path) == before
 
 
 def test_under_two_usable_years(tmp_path: Path, capsys: Output) -> None:
     """Two calendar years hold one plan year that begins in spring, counted by the workbook."""
     path = home(tmp_path, days=[line for line in DAYS if line[:4] in ("2006", "2007")])
-    book = path.with_suffix(".xlsx")
-    book.write_bytes(b"the old book")
+    before = with_old_book(path)
     found = fault(["build", str(path)], capsys)
     assert found.startswith("rain record: whole plan years with at most two filled months: 1;")
     assert found.endswith("accepted: at least 2, better 30")
-    assert book.read_bytes() == b"the old book"
+    assert held(tmp_path) == before
 
 
 SITES = {
@@ -158,15 +170,16 @@ SITES = {
 def test_a_wrong_site(site: str, tmp_path: Path, capsys: Output) -> None:
     change, expected = SITES[site]
     path = home(tmp_path, change)
-    book = path.with_suffix(".xlsx")
-    book.write_bytes(b"the old book")
+    before = with_old_book(path)
     assert fault(["build", str(path)], capsys) == expected
-    assert book.read_bytes() == b"the old book"
+    assert held(tmp_path) == before
 
 
 def test_every_fault_has_its_line(tmp_path: Path, capsys: Output) -> None:
     path = home(tmp_path, *(change for change, _ in SITES.values() if "23 ft" not in change[1]))
+    before = with_old_book(path)
     assert main(["build", str(path)]) == 1
+    assert held(tmp_path) == before
     expected = [text for name, (_, text) in SITES.items() if name != "intake below the bottom"]
     assert sorted(capsys.readouterr().err.splitlines()) == sorted(expected)
 
@@ -180,10 +193,26 @@ def test_a_book_that_cannot_be_written(tmp_path: Path, capsys: Output) -> None:
         tmp_path / "folder.xlsx": "is a folder; accepted: a file",
         tmp_path / "book.ods": "does not end in .xlsx; accepted: a name that ends in .xlsx",
     }
-    before = sorted(tmp_path.iterdir())
+    before, names = with_old_book(path), sorted(tmp_path.iterdir())
     for book, text in expected.items():
         assert fault(["build", str(path), "-o", str(book)], capsys) == f"{book}: {text}"
-    assert sorted(tmp_path.iterdir()) == before
+    assert held(tmp_path) == before and sorted(tmp_path.iterdir()) == names
+
+
+def test_a_book_that_is_refused_at_the_last_step(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The rename fails: neither the new book nor a copy of the old one is left lying about."""
+
+    def refuse(source: object, target: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    path = home(tmp_path)
+    before = with_old_book(path)
+    monkeypatch.setattr("budget.workbook.finish.os.replace", refuse)
+    expected = "cannot be written: Permission denied; accepted: a file in a folder that can be written to"
+    assert fault(["build", str(path)], capsys) == f"{path.with_suffix('.xlsx')}: {expected}"
+    assert held(tmp_path) == before
 
 
 @pytest.mark.parametrize("arguments", [["fill"], [], ["build", "--fast"], ["new"]])
@@ -344,6 +373,8 @@ def test_a_dry_well(tmp_path: Path, capsys: Output) -> None:
     assert set(ledger(book, "daily_yield")) == {0}
     assert named(book, "years_beyond_tanks") == named(book, "usable_years") == USABLE_YEARS
     assert answers["worst_yield"] == (0, 0)
+    assert answers["needed"] == ("no tank is enough", "no tank is enough")
+    assert answers["can_fill"] == ("the well cannot fill it", "the well cannot fill it")
     assert "no tank would have been enough" in str(named(book, "verdict"))
 
 
@@ -372,11 +403,12 @@ def test_a_polar_site(tmp_path: Path, capsys: Output) -> None:
 def test_frost_in_summer_too(tmp_path: Path, capsys: Output) -> None:
     """Where no season is free of hard frost no dates are proposed: they are asked for."""
     path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=22))
-    assert main(["build", str(path)]) == 1
-    assert capsys.readouterr().err.splitlines() == [
+    before = with_old_book(path)
+    assert fault(["build", str(path)], capsys) == (
         "tank.fill_from_month: no season of the record is free of hard frost, so no dates can be proposed;"
         ' accepted: dates of your own, or in_service = "all year" for a tank that may freeze'
-    ]
+    )
+    assert held(tmp_path) == before
 
 
 def test_a_southern_site(tmp_path: Path, capsys: Output) -> None:

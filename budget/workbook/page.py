@@ -282,12 +282,15 @@ class Page:
             self.book.validations.append((given, self.name, cell))
             self.row += 1
 
-    def results(self, results: Sequence[Result], role: Role = "result") -> None:
-        """A form of results, beside which stand unit and meaning."""
+    def results(self, results: Sequence[Result], role: Role = "result", lines: int = 1) -> None:
+        """A form of results, beside which stand unit and meaning; sentences of so many `lines` have two columns."""
         for result in results:
             self._form_row(result.name, result.title, result.unit, result.meaning)
             number_format = "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
             self.sheet.cell(self.row, VALUE)._style = self.book.styles.of(role, number_format)
+            if lines > 1:
+                self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=VALUE, end_column=VALUE + 1)
+                self.sheet.row_dimensions[self.row].height = 13.5 * lines
             self.book.results.append(result)
             self.row += 1
 

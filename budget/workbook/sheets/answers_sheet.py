@@ -47,7 +47,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     needs, shades = ("house_need", "garden_need"), (EARTH, LEAF)
     page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER), "E")
     page.row += 19
-    page.heading("Checks: a sentence stands where something needs a look")
+    page.print_setup("portrait", right=page.edge)
+    page.heading("Checks: a sentence stands where something needs a look, and again at the top")
+    page.results(checks.RESULTS, "warning", lines=3)
     page.results(checks.TOTALS)
-    page.results(checks.RESULTS, "warning")
-    page.print_setup("portrait")
