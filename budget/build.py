@@ -17,13 +17,13 @@ from budget.errors import Fault, InputFaults
 from budget.references import examples_folder, reference
 from budget.site_file import Site, read_site, scalar_inputs
 from budget.units import System, Unit, convert, to_book
-from budget.water import answers, checks, record, water_table
+from budget.water import checks, record, water_table
 from budget.workbook.applications import Material, Tables, tables
 from budget.workbook.engine import Computed, Model
 from budget.workbook.finish import refuse_target, write_book
 from budget.workbook.page import Book, CellKey
-from budget.workbook.sheets import write_sheets
-from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+from budget.workbook.sheets import ALTERNATIVES, write_sheets
+from budget.workbook.sheets.answers_sheet import SENTENCES
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -33,19 +33,40 @@ if TYPE_CHECKING:
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
 FEWEST_YEARS = 2
+REFERENCES = ("soils", "crops", "uses", "animal_table")
 Progress = Callable[[str], None]
+# The cell in which the fit of each figure begins.
+FIT_START = {
+    "aquifer_floor": "aquifer_floor_start",
+    "aquifer_specific_yield": "soil_specific_yield",
+    "aquifer_drainage_time": "soil_drainage_time",
+}
+MEASUREMENTS = ("recovery", "dips")
+# What is accepted where the book itself finds a row of these lists faulty.
+EVIDENCE = {
+    "recovery": "minutes since the pump stopped, and a depth above the bottom of the well",
+    "dips": "a date within the rain record, each once, and a depth above the bottom of the well",
+    "remembered": "a whole plan year of the record, each once, with the date on which it ran dry if it did",
+}
 
 
 @dataclass(frozen=True)
 class Answer:
-    """One answer as the book holds it, for the planning year and for the middle year."""
+    """One answer as the book holds it: expected, with less and with more water, and for the middle year."""
 
     key: str
     title: str
     unit: str
     number_format: str
-    planning: Computed
+    expected: Computed
+    less: Computed
+    more: Computed
     middle: Computed
+
+    @property
+    def cases(self) -> tuple[Computed, ...]:
+        """The four values in the order of the book's columns."""
+        return self.expected, self.less, self.more, self.middle
 
 
 @dataclass(frozen=True)
@@ -71,11 +92,13 @@ def build(site_path: Path, book_path: Path | None = None, progress: Progress = l
     rain = read_record(site)
     progress("laying out the workbook")
     book, _ = lay_out(material(site, rain))
+    refuse_measurements(book)
     progress("fitting the water table")
     fit(book, site)
     progress("computing")
     model = evaluate(book, site)
     refuse_short_record(model)
+    refuse_memory(book, model)
     values = model.computed()
     kept = write_book(book, values, target, ALTERNATIVES)
     return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model))
@@ -101,7 +124,7 @@ def material(site: Site, rain: Record) -> Material:
     values.update(_service(site, rain))
     months = record_columns(rain.months, site.system)
     years = sorted({int(year) for year in rain.months["year"]})
-    references = {name: reference(name, site.system) for name in ("soils", "crops", "uses")}
+    references = {name: reference(name, site.system) for name in REFERENCES}
     assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
     return Material(site.system, values, site.lists, site.monthly, months, years, references, rain.notes, assumed)
 
@@ -111,6 +134,9 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
     found: dict[str, float | str | None] = {}
     dated = "tank_fill_from_month" in site.given
     frost = rain.frost
+    if not frost.known and not dated and site.values.get("tank_in_service") != "all year":
+        accepted = 'dates of your own, or in_service = "all year"'
+        raise InputFaults([Fault("tank.fill_from_month", "a monthly record holds no frost dates", accepted)])
     if not frost.frost_free and not dated and "tank_in_service" not in site.given:
         found_there = "no season of the record is free of hard frost, so no dates can be proposed"
         accepted = 'dates of your own, or in_service = "all year" for a tank that may freeze'
@@ -156,15 +182,48 @@ def lay_out(made_of: Material) -> tuple[Book, Tables]:
     return book, applied
 
 
+def refuse_measurements(book: Book) -> None:
+    """Raise InputFaults for readings and dips that the book itself finds faulty, before the fit is made with them."""
+    model = Model(book, [*((name, "fault") for name in MEASUREMENTS), "recovery_fault"])
+    model.evaluate()
+    faults = [fault for name in MEASUREMENTS for fault in _rows_to_mend(book, model, name)]
+    if found := model.value("recovery_fault"):
+        faults.append(Fault("recovery", str(found), "depths that grow less after the pump stopped, two or more"))
+    if faults:
+        raise InputFaults(faults)
+
+
+def refuse_memory(book: Book, model: Model) -> None:
+    """Raise InputFaults for dry spells that the evaluated book finds faulty."""
+    faults = _rows_to_mend(book, model, "remembered")
+    if faults:
+        raise InputFaults(faults)
+
+
+def _rows_to_mend(book: Book, model: Model, name: str) -> list[Fault]:
+    """What a list's column of faults says, row by row."""
+    said = enumerate(_column(book, model, name, "fault"), 1)
+    return [Fault(f"{name}[{row}]", str(found), EVIDENCE[name]) for row, found in said if found]
+
+
+def _column(book: Book, model: Model, table: str, key: str) -> list[Computed]:
+    """The evaluated values of a column along its rows."""
+    placement = book.directory.placements[table]
+    rows = range(placement.table.rows.size)
+    return [model.cell((placement.sheet, *placement.cell(key, 0, row))) for row in rows]
+
+
 def fit(book: Book, site: Site) -> None:
     """Fit the water table, with the evaluated book as the model, and put what was found into its input cells.
 
-    Floor, specific yield and drainage time make the misfits of the Well sheet small by least squares; those that the
-    site file gives are held.
+    Floor, specific yield and drainage time make the misfits of the Well sheet small by least squares: those of the dips
+    where there are any, else those of the summer and winter depth, and the distance from the soil's figures. What the
+    site file gives is held.
     """
     from scipy.optimize import least_squares
 
-    model = Model(book, [*water_table.MISFITS, "fit_error", "soil_specific_yield", "soil_drainage_time"])
+    starts = [FIT_START[given.name] for given in water_table.FITTED]
+    model = Model(book, [*water_table.MISFITS, ("dip_workings", "misfit"), "fit_error", *starts])
     model.evaluate()
     free = [given for given in water_table.FITTED if given.name not in site.given]
     parameters = [_fit_parameter(book, model, given) for given in free]
@@ -173,7 +232,8 @@ def fit(book: Book, site: Site) -> None:
         for given, value in zip(free, values, strict=True):
             model.set(given.name, _unscaled(given, value))
         model.evaluate()
-        return [model.number(name) for name in water_table.MISFITS]
+        single = [model.number(name) for name in water_table.MISFITS]
+        return [*single, *(_number(value) for value in _column(book, model, "dip_workings", "misfit"))]
 
     if free:
         start, low, high = zip(*parameters, strict=True)
@@ -185,15 +245,11 @@ def fit(book: Book, site: Site) -> None:
 
 
 def _fit_parameter(book: Book, model: Model, given: Input) -> tuple[float, float, float]:
-    """Start, lower and upper bound of a fitted figure, scaled. The start is the soil's figure, or a little below the
-    summer depth for the floor."""
-    system = book.system
-    low, high = (to_book(text or "", given.unit, system) for text in (given.low, given.high))
+    """Start, lower and upper bound of a fitted figure, scaled."""
+    low, high = (to_book(text or "", given.unit, book.system) for text in (given.low, given.high))
     if given.name == "aquifer_floor":
-        start = model.number("well_summer_depth") + convert(0.5, Unit.LENGTH, "metric", system)
         low = max(low, model.number("well_winter_depth"))
-    else:
-        start = model.number(given.name.replace("aquifer", "soil"))
+    start = min(max(model.number(FIT_START[given.name]), low), high)
     return _scaled(given, start), _scaled(given, low), _scaled(given, high)
 
 
@@ -225,9 +281,7 @@ def evaluate(book: Book, site: Site) -> Model:
 
 def _wettest_month(book: Book, model: Model) -> int:
     """The calendar month of the largest mean daily yield, 1 to 12."""
-    placement = book.directory.placements["storage_months"]
-    cells = [(placement.sheet, *placement.cell("mean_daily_yield", 0, row)) for row in range(12)]
-    yields = [_number(model.cell(where)) for where in cells]
+    yields = [_number(value) for value in _column(book, model, "storage_months", "mean_daily_yield")]
     return yields.index(max(yields)) + 1
 
 
@@ -254,15 +308,16 @@ def read_answers(book: Book, values: Mapping[CellKey, Computed]) -> list[Answer]
     placement = book.directory.placements["answers"]
     found: list[Answer] = []
     for column in placement.table.columns:
-        planning, middle = (values[(placement.sheet, *placement.cell(column.key, 0, row))] for row in (0, 1))
+        rows = range(placement.table.rows.size)
+        cases = [values[(placement.sheet, *placement.cell(column.key, 0, row))] for row in rows]
         unit, shown_as = column.unit.label(book.system), column.unit.number_format(book.system)
-        found.append(Answer(column.key, column.title, unit, shown_as, planning, middle))
+        found.append(Answer(column.key, column.title, unit, shown_as, *cases))
     return found
 
 
 def read_sentences(model: Model) -> list[str]:
     """The sentences at the head of Answers."""
-    return [str(model.value(result.name)) for result in answers.RESULTS]
+    return [str(model.value(result.name)) for result in SENTENCES]
 
 
 def read_warnings(model: Model) -> list[str]:

@@ -18,7 +18,9 @@ from budget.errors import BudgetError, Fault, OutputFault
 
 if TYPE_CHECKING:
     from budget.build import Answer, Built
+    from budget.workbook.engine import Computed
 
+CASE_WIDTH = 24  # characters of an answer's column
 EPILOG = """A well, an electric pump, drinking water and a heavy tank: local codes and licensed practice come first.
 The workbook's sheet 'Cautions' says what to mind."""
 
@@ -48,6 +50,7 @@ def parser() -> argparse.ArgumentParser:
     new = commands.add_parser("new", help="write a commented starter site file")
     new.add_argument("file", type=Path, metavar="FILE", help="where to write it, e.g. home.toml")
     new.add_argument("--units", choices=("US", "metric"), default="US", help="units of the starter (default: US)")
+    new.add_argument("--south", action="store_true", help="a place south of the equator")
     new.set_defaults(run=run_new)
     build = commands.add_parser("build", help="build the workbook of a site file and print its answers")
     build.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
@@ -59,12 +62,12 @@ def parser() -> argparse.ArgumentParser:
 
 def run_new(given: argparse.Namespace) -> int:
     """Write the starter; an existing file is never written over."""
-    from budget.site_file import starter
+    from budget.starter import starter
 
     path: Path = given.file
     try:
         with path.open("x", encoding="utf-8") as file:
-            file.write(starter(given.units))
+            file.write(starter(given.units, given.south))
     except FileExistsError as error:
         raise OutputFault([Fault(str(path), "is there already", "a file that does not exist yet")]) from error
     except OSError as error:
@@ -97,9 +100,11 @@ def as_text(built: Built) -> str:
     """The answers as a person reads them."""
     lines = [*built.sentences, ""]
     wide = max(len(answer.title) for answer in built.answers)
-    lines.append(f"{'':{wide}}  {'in the planning year':>28}  {'in a middle year':>28}")
+    head = (f"{title:>{CASE_WIDTH}}" for title in ("expected", "with less water", "with more water", "a middle year"))
+    lines.append(f"{'':{wide}}  {'  '.join(head)}")
     for answer in built.answers:
-        lines.append(f"{answer.title:{wide}}  {shown(answer, 0):>28}  {shown(answer, 1):>28}")
+        cases = (f"{shown(answer, value):>{CASE_WIDTH}}" for value in answer.cases)
+        lines.append(f"{answer.title:{wide}}  {'  '.join(cases)}")
     lines += ["", *(f"Warning: {text}" for text in built.warnings)]
     if built.kept is not None:
         lines.append(f"The workbook that was there is kept as {built.kept}")
@@ -107,9 +112,8 @@ def as_text(built: Built) -> str:
     return "\n".join(lines)
 
 
-def shown(answer: Answer, case: int) -> str:
-    """One answer as text, with its unit and as many digits as its cell shows."""
-    value = (answer.planning, answer.middle)[case]
+def shown(answer: Answer, value: Computed) -> str:
+    """One case of an answer as text, with its unit and as many digits as its cell shows."""
     if not isinstance(value, (int, float)):
         return str(value)
     if answer.number_format == "0%":
@@ -126,7 +130,15 @@ def as_json(built: Built) -> str:
         "kept": None if built.kept is None else str(built.kept),
         "sentences": built.sentences,
         "answers": [
-            {"key": a.key, "title": a.title, "unit": a.unit, "planning": a.planning, "middle": a.middle}
+            {
+                "key": a.key,
+                "title": a.title,
+                "unit": a.unit,
+                "expected": a.expected,
+                "less": a.less,
+                "more": a.more,
+                "middle": a.middle,
+            }
             for a in built.answers
         ],
         "warnings": built.warnings,

@@ -1,4 +1,4 @@
-"""The reference tables: crops, soils and household uses, read from `templates/` into the book's units.
+"""The reference tables: crops, soils, household uses and animals, read from `templates/` into the book's units.
 
 A table's headings are the keys of the noun's `REFERENCE`, and each cell is a quantity of that input's kind,
 so that no unit is written a second time here.
@@ -14,13 +14,14 @@ from pathlib import Path
 from budget.declarations import Input
 from budget.errors import ModelError
 from budget.units import System, Unit, to_book
-from budget.water import garden_demand, household_demand, soil
+from budget.water import animals, garden_demand, household_demand, soil
 
 # Each table by the name that `choices` and formulas use: its file, and what its columns are.
 TABLES: dict[str, tuple[str, Sequence[Input]]] = {
     "crops": ("crops.csv", garden_demand.REFERENCE),
     "soils": ("soils.csv", soil.REFERENCE),
     "uses": ("household_uses.csv", household_demand.REFERENCE),
+    "animal_table": ("animals.csv", animals.REFERENCE),
 }
 
 

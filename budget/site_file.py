@@ -17,6 +17,7 @@ faults of a file are found in one reading and told in the order of the file, eac
 from __future__ import annotations
 
 import calendar
+import datetime
 import math
 import re
 import tomllib
@@ -31,14 +32,18 @@ from tokenize import TokenError
 
 from budget.declarations import Input
 from budget.errors import Fault, InputFaults
-from budget.references import TABLES, names, templates_folder
-from budget.units import SYSTEMS, System, Unit, parse, registry, to_book
+from budget.references import TABLES, names
+from budget.units import SYSTEMS, System, Unit, parse, registry, serial, to_book
 from budget.water import (
+    animals,
+    dips,
+    dry_spells,
     garden_demand,
     hauling,
     household_demand,
     pump,
     record,
+    recovery_test,
     service,
     site,
     snow,
@@ -73,14 +78,30 @@ RAIN_SETTINGS = [
     ),
 ]
 
-# Each list: its inputs, its inputs of twelve months, and what one entry is called.
-LISTS: dict[str, tuple[Sequence[Input], Sequence[Input], str]] = {
-    "household": (household_demand.LIST, household_demand.MONTHLY_LIST, "line"),
-    "garden": (garden_demand.LIST, garden_demand.MONTHLY_LIST, "zone"),
+
+@dataclass(frozen=True)
+class ListOf:
+    """A list of the site file: the inputs of an entry, those of twelve months, what one entry is called, how many."""
+
+    inputs: Sequence[Input]
+    monthly: Sequence[Input]
+    entry: str
+    most: int | None = None
+
+
+LISTS: dict[str, ListOf] = {
+    "household": ListOf(household_demand.LIST, household_demand.MONTHLY_LIST, "line"),
+    "animals": ListOf(animals.LIST, animals.MONTHLY_LIST, "line"),
+    "garden": ListOf(garden_demand.LIST, garden_demand.MONTHLY_LIST, "zone"),
+    "recovery": ListOf(recovery_test.LIST, (), "reading", recovery_test.READINGS),
+    "dips": ListOf(dips.LIST, (), "dip"),
+    "remembered": ListOf(dry_spells.LIST, (), "dry spell", dry_spells.SPELLS),
 }
 # Twelve values of a section, one a calendar month.
 MONTHLY: dict[str, Sequence[Input]] = {
     "tank": [given for given in tank.BY_CALENDAR_MONTH if isinstance(given, Input)],
+    "well": [given for given in water_table.BY_CALENDAR_MONTH if isinstance(given, Input)],
+    "pump": [given for given in pump.BY_CALENDAR_MONTH if isinstance(given, Input)],
 }
 
 # What a quantity of the wrong kind is called, by its dimension.
@@ -110,8 +131,8 @@ class Site:
     """A site file that was read without a fault.
 
     `values`: scalar inputs by name in the book's units, None where the cell stays empty or the build finds the value.
-    `given`: names of the inputs that the file gave. `lists`: rows of household and garden, every row with all keys,
-    None where empty, the twelve monthly figures as a list. `monthly`: the twelve values of the tank's months.
+    `given`: names of the inputs that the file gave. `lists`: rows of each list, every row with all keys, None where
+    empty, the twelve monthly figures as a list. `monthly`: twelve values by the name of a section's monthly input.
     """
 
     path: Path
@@ -144,6 +165,7 @@ def scalar_inputs() -> list[Input]:
         *water_table.FITTED,
         *water_table.FIT_SETTINGS,
         *well.INPUTS,
+        *recovery_test.INPUTS,
         *pump.INPUTS,
         *service.INPUTS,
         *tank.INPUTS,
@@ -180,11 +202,6 @@ def read_site(path: Path) -> Site:
     if reading.faults:
         raise InputFaults(reading.faults)
     return reading.site(path)
-
-
-def starter(system: System) -> str:
-    """The text of a commented starter site file, of an invented place."""
-    return (templates_folder() / f"starter_{system.lower()}.toml").read_text(encoding="utf-8")
 
 
 def _parse(path: Path) -> dict[str, object]:
@@ -228,6 +245,8 @@ def read_value(given: Input, raw: object, system: System) -> Value:
         return _read_odds(raw)
     if given.unit is Unit.TEXT:
         return _read_text(given, raw)
+    if given.unit is Unit.DATE:
+        return _read_date(given, raw)
     number = _read_number(given, raw, system)
     low, high = bounds(given, system)
     if not low <= number <= high:
@@ -250,6 +269,21 @@ def _read_odds(raw: object) -> Value:
     if word is None:
         raise Refused(f"{shown(raw)} is neither odds nor a year", accepted)
     return word
+
+
+def _read_date(given: Input, raw: object) -> Value:
+    """A day as the number by which a spreadsheet knows it."""
+    if isinstance(raw, str):
+        try:
+            raw = datetime.date.fromisoformat(raw.strip())
+        except ValueError:
+            raise Refused(f"{shown(raw)} is not a date", kind(given)) from None
+    if not isinstance(raw, datetime.date) or isinstance(raw, datetime.datetime):
+        raise Refused(f"{shown(raw)} is not a date", kind(given))
+    low, high = bounds(given, "metric")
+    if not low <= serial(raw) <= high:
+        raise Refused(f"{raw.isoformat()} is out of bounds", bounds_in_words(given, "metric"))
+    return serial(raw)
 
 
 def _read_text(given: Input, raw: object) -> str:
@@ -313,8 +347,11 @@ def _dimension(dimensionality: object) -> str:
 def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value], list[tuple[int, Refused]]]:
     """Twelve values, January to December, and the refused ones by their number from 1.
 
-    An input with a default may be given as one value for all months. Raises Refused where there are not twelve.
+    An input with a default may be given as one value for all months; any as values by the names of months, the others
+    left at the default. Raises Refused where there are not twelve, or a month is not known or there twice.
     """
+    if isinstance(raw, dict):
+        return read_twelve(given, _by_month_names(given, raw), system)
     if not isinstance(raw, list):
         if given.optional:
             raise Refused(f"{shown(raw)} is not a list", _twelve_accepted(given))
@@ -332,6 +369,31 @@ def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value],
     return values, refusals
 
 
+def _by_month_names(given: Input, raw: dict[str, object]) -> list[object]:
+    """A list of twelve from values by the names of months, whole or short, or their numbers."""
+    twelve: list[object] = [given.default or ""] * MONTHS
+    seen: set[int] = set()
+    for name, value in raw.items():
+        month = _month_number(name)
+        if month is None:
+            raise Refused(f"{shown(name)} is not a month", "months such as aug or August, or 1 to 12")
+        if month in seen:
+            raise Refused(f"{calendar.month_name[month]} is there twice", "each month once")
+        seen.add(month)
+        twelve[month - 1] = value
+    return twelve
+
+
+def _month_number(name: str) -> int | None:
+    """1 to 12 for the name of a month, whole or its first three letters, or its number; None for another word."""
+    word = name.strip().casefold()
+    for month in range(1, MONTHS + 1):
+        full = calendar.month_name[month].casefold()
+        if word in (full, full[:3], str(month)):
+            return month
+    return None
+
+
 def default_value(given: Input, system: System) -> Value:
     """What stands in the book where the file gives nothing."""
     return None if not given.default else read_value(given, given.default, system)
@@ -344,7 +406,7 @@ def kind(given: Input) -> str:
     """What kind of value an input takes, with an example: `a pumping rate such as 8 gal/min`."""
     if given.unit is Unit.TEXT:
         return _text_accepted(given)
-    if not given.unit.physical and given.unit not in (Unit.SHARE, Unit.LATITUDE):
+    if not given.unit.physical and given.unit not in (Unit.SHARE, Unit.LATITUDE, Unit.DATE):
         return f"{given.unit.value.what}, {bounds_in_words(given, 'metric')}"
     return f"{given.unit.value.what} such as {given.unit.value.example}"
 
@@ -358,6 +420,10 @@ def bounds(given: Input, system: System) -> tuple[float, float]:
 def bounds_in_words(given: Input, system: System) -> str:
     """`0.05284 to 528.3 gal/min`: to four digits, rounded inwards, so that what is printed is accepted."""
     low, high = bounds(given, system)
+    if given.unit is Unit.DATE:
+        return f"{given.low} to {given.high}"
+    if given.unit is Unit.YEAR:
+        return f"{low:.0f} to {high:.0f}"
     stated = f"{_rounded(low, ROUND_CEILING)} to {_rounded(high, ROUND_FLOOR)}"
     return f"{stated} {unit_in_words(given.unit, system)}" if given.unit.physical else stated
 
@@ -536,11 +602,13 @@ class _Reading:
         return values
 
     def entries(self, name: str, content: object) -> None:
-        entry = LISTS[name][2]
+        entry, most = LISTS[name].entry, LISTS[name].most
         accepted = f"each {entry} under its own [[{name}]]"
         if not isinstance(content, list):
             self.fault(name, f"{shown(content)} is not a list", accepted)
             return
+        if most is not None and len(content) > most:
+            self.fault(name, f"has {len(content)} entries", f"at most {most}")
         rows = self.lists.setdefault(name, [])
         for number, raw in enumerate(content, 1):
             if isinstance(raw, dict):
@@ -550,7 +618,7 @@ class _Reading:
 
     def entry(self, name: str, where: str, content: dict[str, object]) -> dict[str, object]:
         """One row of a list, with all its keys."""
-        scalars, twelves, _ = LISTS[name]
+        scalars, twelves = LISTS[name].inputs, LISTS[name].monthly
         known = {given.name: given for given in (*scalars, *twelves)}
         row: dict[str, object] = {given.name: default_value(given, self.system) for given in scalars}
         row |= {given.name: [default_value(given, self.system)] * MONTHS for given in twelves}
@@ -604,6 +672,8 @@ class _Reading:
 
 # ---------------------------------------------------------------- entries of the lists
 
+EntryCheck = Callable[[str, dict[str, object], set[str], set[str]], Iterator[Fault]]
+
 
 def check_line(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
     """A line of the household has a count, and an amount of its own or a use that gives one."""
@@ -622,6 +692,44 @@ def check_line(where: str, row: dict[str, object], empty: set[str], refused: set
         row["use"] = word
 
 
+def check_herd(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+    """A line of animals has a count, and an amount of its own or an animal that gives one."""
+    known = {given.name: given for given in animals.LIST}
+    if "head" in empty:
+        yield Fault(f"{where}.head", "missing", kind(known["head"]))
+    if "amount" not in empty or "animal" in refused:
+        return
+    words = names("animal_table", "animal")
+    if "animal" in empty:
+        yield Fault(where, "has neither an animal nor an amount", "an amount, or an animal of the table")
+    elif (word := _word(row["animal"], words)) is None:
+        found = f"{shown(row['animal'])} is not in the animal table and the line has no amount"
+        accepted = f"an amount, or an animal of the table, {nearest(str(row['animal']), words)}"
+        yield Fault(f"{where}.animal", found, accepted)
+    else:
+        row["animal"] = word
+
+
+def check_whole(name: str) -> EntryCheck:
+    """The check of a list whose entries have no empty place."""
+
+    def check(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+        for given in LISTS[name].inputs:
+            if given.name in empty:
+                yield Fault(f"{where}.{given.name}", "missing", kind(given))
+
+    return check
+
+
+def check_spell(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+    """A dry spell has a year or a date, and a date where water was hauled."""
+    if {"year", "dry_on"} <= empty:
+        yield Fault(where, "has neither a year nor a date", "year = 2015, dry_on = 2015-08-20, or both")
+    loads = row["loads"]
+    if "dry_on" in empty and isinstance(loads, (int, float)) and loads > 0:
+        yield Fault(f"{where}.dry_on", "missing, though water was hauled", "the first dry day, about, as 2015-08-20")
+
+
 def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
     """A zone of the garden has a crop, and an area or trees with the width of their canopy."""
     known = {given.name: given for given in garden_demand.LIST}
@@ -635,9 +743,13 @@ def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set
         )
 
 
-ENTRY_CHECKS: dict[str, Callable[[str, dict[str, object], set[str], set[str]], Iterator[Fault]]] = {
+ENTRY_CHECKS: dict[str, EntryCheck] = {
     "household": check_line,
+    "animals": check_herd,
     "garden": check_zone,
+    "recovery": check_whole("recovery"),
+    "dips": check_whole("dips"),
+    "remembered": check_spell,
 }
 
 
@@ -670,6 +782,26 @@ def check_intake(reading: _Reading) -> Iterator[Fault]:
         found = f"{shown(reading.raw.get('pump_intake'))} is never under water"
         least = f"{reading.stated('well_winter_depth')} plus {reading.stated('pump_submergence')}"
         yield Fault("pump.intake", found, f"at least {least}")
+
+
+def check_monthly_depth(reading: _Reading) -> Iterator[Fault]:
+    """The water of no month stands below the bottom."""
+    numbers = reading.numbers("well_depth")
+    for month, depth in enumerate(reading.monthly.get("monthly_depth", []), 1):
+        if numbers and depth is not None and depth > numbers[0]:
+            found = f"is deeper than {reading.stated('well_depth')}"
+            yield Fault(f"well.monthly_depth[{month}]", found, "at most well.depth")
+
+
+def check_inflow(reading: _Reading) -> Iterator[Fault]:
+    """The inflow is known: typed, or by a recovery test, which needs the depth at rest."""
+    tested = bool(reading.lists.get("recovery"))
+    known = {given.name: given for given in (*well.INPUTS, *recovery_test.INPUTS)}
+    missing = {name for name in known if reading.values.get(name) is None} - reading.faulty
+    if "well_inflow" in missing and reading.document.get("recovery", []) == []:
+        yield Fault("well.inflow", "missing", f"{kind(known['well_inflow'])}, or a recovery test")
+    if tested and "well_depth_at_test" in missing:
+        yield Fault("well.depth_at_test", "missing beside a recovery test", "the depth to water at rest before it")
 
 
 def check_tank(reading: _Reading) -> Iterator[Fault]:
@@ -711,6 +843,8 @@ def _has_date(reading: _Reading, date: str) -> bool:
 CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (
     check_depths,
     check_intake,
+    check_monthly_depth,
+    check_inflow,
     check_tank,
     check_dates,
 )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from enum import Enum
 from fractions import Fraction
 from functools import cache
@@ -58,6 +59,7 @@ class Unit(Enum):
     )
     DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
+    WIDTH = UnitSpec("a width", "inch", "mm", "in", "mm", "0.00", "0", "1.25 in or 32 mm")
     AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")
     TEMPERATURE = UnitSpec("a temperature", "degF", "degC", "°F", "°C", "0.0", "0.0", "28 degF")
     DEGREE_DAYS = UnitSpec(
@@ -97,7 +99,10 @@ class Unit(Enum):
     FLAG = UnitSpec("1 or 0", "", "", "1 = yes", "1 = yes", "0", "0", "1")
     DAYS = UnitSpec("a time in days", "day", "day", "days", "days", "0.0", "0.0", "90 day")
     HOURS = UnitSpec("a time in hours", "hour", "hour", "hours", "hours", "0.0", "0.0", "24 hours")
-    MINUTES = UnitSpec("a time in minutes", "minute", "minute", "min", "min", "#,##0.0", "#,##0.0", "30 min")
+    MINUTES = UnitSpec("a time in minutes", "minute", "minute", "min", "min", "#,##0", "#,##0", "30 min")
+    CLOCK = UnitSpec("a number of minutes", "", "", "min", "min", "0.0", "0.0", "12")
+    PER_MINUTE = UnitSpec("a share per minute", "", "", "per min", "per min", "0.0000", "0.0000", "0.01")
+    RUNS = UnitSpec("a number of runs", "", "", "a day", "a day", "0.0", "0.0", "12")
     MONTH = UnitSpec("a month from 1 to 12", "", "", "month", "month", "0", "0", "4")
     DAY = UnitSpec("a day of the month from 1 to 31", "", "", "day", "day", "0", "0", "12")
     YEAR = UnitSpec("a year", "", "", "year", "year", "0", "0", "1996")
@@ -113,7 +118,7 @@ class Unit(Enum):
     )
     RADIANS = UnitSpec("an angle", "", "", "rad", "rad", "0.000", "0.000", "0.7")
     MONEY = UnitSpec("an amount of money", "", "", "", "", "#,##0", "#,##0", "95")
-    DATE = UnitSpec("a date", "", "", "date", "date", "yyyy-mm-dd", "yyyy-mm-dd", "2024-05-01")
+    DATE = UnitSpec("a date as year-month-day", "", "", "date", "date", "yyyy-mm-dd", "yyyy-mm-dd", "2024-05-01")
     TEXT = UnitSpec("text", "", "", "", "", "@", "@", "a word")
 
     def label(self, system: System) -> str:
@@ -230,6 +235,15 @@ def parse(text: str) -> Quantity[Any]:
     return registry().Quantity(Fraction(number), unit)
 
 
+# Day 0 of the spreadsheet's calendar; its numbers are right from March 1900 on.
+FIRST_DAY = date(1899, 12, 30)
+
+
+def serial(day: date) -> int:
+    """The number by which a spreadsheet knows that day."""
+    return (day - FIRST_DAY).days
+
+
 def to_book(text: str, unit: Unit, system: System) -> float:
     """The number that stands in the book for a quantity written as text.
 
@@ -237,6 +251,8 @@ def to_book(text: str, unit: Unit, system: System) -> float:
     """
     import pint
 
+    if unit is Unit.DATE:
+        return serial(date.fromisoformat(text.strip()))
     quantity = parse(text)
     if not unit.physical:
         if unit is Unit.SHARE and str(quantity.units) == "percent":

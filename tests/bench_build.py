@@ -22,7 +22,7 @@ from budget.site_file import read_site
 from budget.workbook.engine import Model
 from budget.workbook.finish import finished
 from budget.workbook.page import Book
-from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT
 
 EXAMPLE = ROOT / "example_inputs" / "terrace_house.toml"

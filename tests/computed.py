@@ -100,14 +100,22 @@ def by_hand_site(computed: Computed):
             "garden": _rows(computed, computed.tables.zones, {"kc": "garden_kc"}),
             "soils": _rows(computed, computed.tables.soils, {}),
             "uses": _rows(computed, computed.tables.uses, {}),
+            "animals": _rows(computed, computed.tables.animals, {"factors": "animal_months"}),
+            "animal_table": _rows(computed, computed.tables.animal_table, {}),
+            "recovery": _rows(computed, computed.tables.recovery, {}),
+            "dips": _rows(computed, computed.tables.dips, {}),
+            "remembered": _rows(computed, computed.tables.remembered, {}),
             "crops": _rows(computed, computed.tables.crops, {}),
         },
         filling=computed.metric_column("storage_months", "filling"),
         kept=computed.metric_column("storage_months", "kept"),
+        monthly_depth=computed.metric_column("well_months", "monthly_depth"),
+        safe_take=computed.metric_column("well_months", "safe_take"),
         year_numbers=[int(year) for year in computed.column("years", "year")],
         # The book's own units, in which it rounds what it ranks by.
         volume_unit=float(convert(1, Unit.VOLUME, computed.book.system, "metric")),
         depth_unit=float(convert(1, Unit.DEPTH, computed.book.system, "metric")),
+        length_unit=float(convert(1, Unit.LENGTH, computed.book.system, "metric")),
     )
 
 

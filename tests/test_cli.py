@@ -1,6 +1,7 @@
 """The command line: exit codes, one line for each fault, what goes where, and books that say what it means.
 
-The sites are the US example with one thing changed, on five years cut from its record.
+The sites are the US example with one thing changed, on five years cut from its record. What the program
+refuses in a site file the book tells where it is typed into its cells: for these the whole example is computed.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ import errno
 import json
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,7 +19,10 @@ from openpyxl import Workbook, load_workbook
 
 from budget import __version__
 from budget.cli import main
-from tests.computed import ROOT
+from budget.starter import starter
+from budget.units import SYSTEMS, System, serial
+from budget.workbook.engine import Model
+from tests.computed import ROOT, Computed
 
 SITE = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
 HEADER, *ALL_DAYS = (ROOT / "example_inputs" / "terrace_house_rain.csv").read_text(encoding="utf-8").splitlines()
@@ -184,6 +188,99 @@ def test_every_fault_has_its_line(tmp_path: Path, capsys: Output) -> None:
     assert sorted(capsys.readouterr().err.splitlines()) == sorted(expected)
 
 
+RECOVERY = SITE[SITE.index("recovery = [") : SITE.index("]\n") + 2]
+# What is accepted, by the beginning of a fault: of a reading, of the readings together, of a dip, of a dry spell.
+EVIDENCE_ACCEPTED = {
+    "recovery[": "minutes since the pump stopped, and a depth above the bottom of the well",
+    "recovery:": "depths that grow less after the pump stopped, two or more",
+    "dips[": "a date within the rain record, each once, and a depth above the bottom of the well",
+    "remembered[": "a whole plan year of the record, each once, with the date on which it ran dry if it did",
+}
+FALLS = "recovery: the water falls, or stands, instead of rising"
+TOO_FEW = "recovery: fewer than two readings of the recovery count"
+# Readings, dips and dry spells that are well written and cannot be right, and where and how that is told. The record
+# is of 2006 to 2010, the well 22 ft deep, and plan years begin in spring: those of 2006 to 2009 are whole.
+EVIDENCE_AT_FAULT = {
+    "the water falls after the pump stopped": (
+        'recovery = [{ minutes = 0, depth = "13 ft" }, { minutes = 60, depth = "15 ft" }]',
+        [FALLS],
+    ),
+    "two readings at one time": (
+        'recovery = [{ minutes = 5, depth = "15 ft" }, { minutes = 5, depth = "13 ft" }]',
+        [FALLS],
+    ),
+    "one reading": ('recovery = [{ minutes = 0, depth = "13 ft" }]', [TOO_FEW]),
+    "one reading after the pump stopped": (
+        'recovery = [{ minutes = -9, depth = "13 ft" }, { minutes = 4, depth = "12 ft" }]',
+        [TOO_FEW],
+    ),
+    "readings and dips": (
+        """
+        recovery = [
+          { minutes = 0, depth = "22.1 ft" },
+          { minutes = 9, depth = "22 ft" },
+          { minutes = 60, depth = "11 ft" },
+        ]
+        dips = [
+          { date = 2005-12-31, depth = "9 ft" },
+          { date = 2006-01-01, depth = "9 ft" },
+          { date = 2008-08-01, depth = "9 ft" },
+          { date = 2009-08-01, depth = "22.1 ft" },
+          { date = 2009-09-01, depth = "22 ft" },
+          { date = "2008-08-01", depth = "10 ft" },
+          { date = 2010-12-31, depth = "9 ft" },
+          { date = 2011-01-01, depth = "9 ft" },
+        ]
+        """,
+        [
+            "recovery[1]: deeper than the well",
+            "dips[1]: before the record begins",
+            "dips[3]: this date is there twice",
+            "dips[4]: deeper than the well",
+            "dips[6]: this date is there twice",
+            "dips[8]: after the record ends",
+        ],
+    ),
+    "years remembered": (
+        """
+        remembered = [
+          { year = 2004 },
+          { year = 2010 },
+          { dry_on = 2006-01-15 },
+          { dry_on = 2018-08-20 },
+          { year = 2009 },
+          { year = 2008 },
+          { dry_on = 2008-08-20 },
+          { year = 2006, dry_on = 2007-08-20 },
+        ]
+        """,
+        [
+            *(f"remembered[{row}]: the record does not hold this plan year" for row in (1, 2, 3)),
+            "remembered[4]: the date is outside the record",
+            "remembered[6]: this year is there twice",
+            "remembered[7]: this year is there twice",
+            "remembered[8]: the date is not in this year",
+        ],
+    ),
+}
+
+
+@pytest.mark.parametrize("evidence", EVIDENCE_AT_FAULT)
+def test_evidence_that_cannot_be_right(evidence: str, tmp_path: Path, capsys: Output) -> None:
+    """The book's own word for each faulty row, one line each, before anything is written."""
+    lines, expected = EVIDENCE_AT_FAULT[evidence]
+    path = home(tmp_path, (RECOVERY, lines if "recovery" in lines else f"{lines}\n{RECOVERY}"))
+    before = with_old_book(path)
+    assert main(["build", str(path)]) == 1
+    printed = capsys.readouterr()
+    wanted = []
+    for told in expected:
+        (accepted,) = (words for begins, words in EVIDENCE_ACCEPTED.items() if told.startswith(begins))
+        wanted.append(f"{told}; accepted: {accepted}")
+    assert (printed.out, printed.err.splitlines()) == ("", wanted)
+    assert held(tmp_path) == before
+
+
 def test_a_book_that_cannot_be_written(tmp_path: Path, capsys: Output) -> None:
     path = home(tmp_path)
     (tmp_path / "folder.xlsx").mkdir()
@@ -227,13 +324,17 @@ def test_wrong_usage(arguments: list[str], capsys: Output) -> None:
 # ---------------------------------------------------------------- the commands
 
 
-@pytest.mark.parametrize("units", ["US", "metric"])
-def test_new_writes_a_starter_and_never_over_a_file(units: str, tmp_path: Path, capsys: Output) -> None:
+@pytest.mark.parametrize("south", [[], ["--south"]], ids=["north", "south"])
+@pytest.mark.parametrize("units", SYSTEMS)
+def test_new_writes_a_starter_and_never_over_a_file(
+    units: System, south: list[str], tmp_path: Path, capsys: Output
+) -> None:
     path = tmp_path / "home.toml"
-    assert main(["new", str(path), "--units", units]) == 0
+    assert main(["new", str(path), "--units", units, *south]) == 0
     assert capsys.readouterr().out.startswith(f"{path} is written.")
     written = path.read_bytes()
-    assert f'units = "{units}"'.encode() in written
+    assert written.decode() == starter(units, bool(south))
+    assert f'units = "{units}"'.encode() in written and (b"latitude = -" in written) == bool(south)
     expected = f"{path}: is there already; accepted: a file that does not exist yet"
     assert fault(["new", str(path), "--units", units], capsys) == expected
     assert path.read_bytes() == written
@@ -248,11 +349,11 @@ def test_help_and_version_as_a_program() -> None:
 
 
 def answers_in(book: Workbook) -> dict[str, tuple[object, object]]:
-    """The answers in the planning and in the middle year, by the keys of the sheet's hidden column."""
+    """The answers as expected and in the middle year, by the keys of the sheet's hidden column."""
     found = {}
-    for key, *_, planning, middle in book["Answers"].iter_rows(max_col=5, values_only=True):
+    for key, _, _, expected, _, _, middle in book["Answers"].iter_rows(max_col=7, values_only=True):
         if isinstance(key, str) and key.startswith("answers:"):
-            found[key.removeprefix("answers:")] = (planning, middle)
+            found[key.removeprefix("answers:")] = (expected, middle)
     return found
 
 
@@ -265,9 +366,10 @@ def test_json_holds_the_numbers_of_the_cells(tmp_path: Path, capsys: Output) -> 
     book = load_workbook(path.with_suffix(".xlsx"), data_only=True)
     cells = answers_in(book)
     assert told["book"] == str(path.with_suffix(".xlsx")) and told["kept"] is None
-    assert {answer["key"]: (answer["planning"], answer["middle"]) for answer in told["answers"]} == cells
+    assert {answer["key"]: (answer["expected"], answer["middle"]) for answer in told["answers"]} == cells
     assert len(cells) > 20
-    assert told["sentences"] == [named(book, "verdict"), named(book, "carried_sentence")]
+    sentences = [named(book, name) for name in ("verdict", "carried_sentence", "memory_sentence")]
+    assert told["sentences"] == sentences and all(sentences)
     assert f"Only {USABLE_YEARS} plan years count: figures for dry years are weak." in told["warnings"]
     assert "  ".join([*told["warnings"], ""]) == named(book, "warnings")
 
@@ -325,7 +427,7 @@ def _is_month(sheet: object, row: int) -> bool:
 
 def test_a_pump_slower_than_the_inflow(tmp_path: Path, capsys: Output) -> None:
     """It never draws the well down: no runs and rests, and the yield is rate times window."""
-    faster = ('inflow = "0.18 gal/min/ft"', 'inflow = "50 gal/min/ft"')
+    faster = ('water_enters = "bottom"', 'inflow = "50 gal/min/ft"\nwater_enters = "bottom"')
     shallow = ('summer_depth = "18.3 ft"', 'summer_depth = "14 ft"')
     path = home(tmp_path, faster, shallow, ('rate = "8 gal/min"', 'rate = "0.5 gal/min"\nwindow = "10 hours"'))
     answers, _, book = built(path, capsys)
@@ -368,7 +470,7 @@ def test_a_house_that_uses_nothing(tmp_path: Path, capsys: Output) -> None:
 
 def test_a_dry_well(tmp_path: Path, capsys: Output) -> None:
     """Nothing flows in: no yield in any month, and no tank would have been enough in any year."""
-    path = home(tmp_path, ('inflow = "0.18 gal/min/ft"', 'inflow = "0 gal/min/ft"'))
+    path = home(tmp_path, ('water_enters = "bottom"', 'inflow = "0 gal/min/ft"\nwater_enters = "bottom"'))
     answers, _, book = built(path, capsys)
     assert set(ledger(book, "daily_yield")) == {0}
     assert named(book, "years_beyond_tanks") == named(book, "usable_years") == USABLE_YEARS
@@ -439,3 +541,147 @@ def test_each_month_belongs_to_the_plan_year_in_which_it_lies(southern: bool, tm
         assert position == (month - begins) % 12 + 1
         if in_record:
             assert plan_year == (year if month >= begins else year - 1)
+
+
+# ---------------------------------------------------------------- typed into the book itself
+
+
+def day(text: str) -> int:
+    """A date as the cells hold it."""
+    return serial(date.fromisoformat(text))
+
+
+# What is typed into free rows of the US example, whose record is of 1996 to 2025: table, cells by row from 0, and the
+# words that stand beside these rows then. The well is 22 ft deep, and its recovery test has 18 readings.
+Typed = dict[int, dict[str, float]]
+TYPED_AT_FAULT: dict[str, tuple[str, Typed, dict[int, str]]] = {
+    "minutes alone": ("recovery", {18: {"minutes": 300}}, {18: "minutes and depth go together"}),
+    "a reading alone": ("recovery", {19: {"depth": 11}}, {19: "minutes and depth go together"}),
+    "a deep reading": ("recovery", {18: {"minutes": 1, "depth": 22.1}}, {18: "deeper than the well"}),
+    "a date alone": ("dips", {0: {"date": day("2015-08-01")}}, {0: "date and depth go together"}),
+    "a depth alone": ("dips", {5: {"depth": 11}}, {5: "date and depth go together"}),
+    "a deep dip": ("dips", {0: {"date": day("2015-08-01"), "depth": 22.1}}, {0: "deeper than the well"}),
+    "an early dip": ("dips", {0: {"date": day("1995-12-31"), "depth": 11}}, {0: "before the record begins"}),
+    "a late dip": ("dips", {23: {"date": day("2026-01-01"), "depth": 11}}, {23: "after the record ends"}),
+    "dips on one day": (
+        "dips",
+        {row: {"date": day("2015-08-01"), "depth": 11 + row} for row in (1, 4)},
+        dict.fromkeys((1, 4), "this date is there twice"),
+    ),
+    "loads of no year": ("remembered", {0: {"loads": 2}}, {0: "neither a year nor a date"}),
+    "a garden of no year": ("remembered", {9: {"garden": 0.5}}, {9: "neither a year nor a date"}),
+    "an early year": ("remembered", {0: {"year": 1990}}, {0: "the record does not hold this plan year"}),
+    "a year begun": ("remembered", {0: {"year": 2025}}, {0: "the record does not hold this plan year"}),
+    "a late date": ("remembered", {0: {"dry_on": day("2031-08-01")}}, {0: "the date is outside the record"}),
+    "loads of no date": ("remembered", {0: {"year": 2015, "loads": 2}}, {0: "loads without a date"}),
+    "another year": (
+        "remembered",
+        {0: {"year": 2014, "dry_on": day("2015-08-01")}},
+        {0: "the date is not in this year"},
+    ),
+    "a year twice": (
+        "remembered",
+        {0: {"year": 2015}, 2: {"dry_on": day("2015-08-01")}},
+        dict.fromkeys((0, 2), "this year is there twice"),
+    ),
+}
+SOUND: dict[str, tuple[str, Typed]] = {
+    "a reading": ("recovery", {18: {"minutes": 300, "depth": 11.5}}),
+    "a reading at rest": ("recovery", {18: {"minutes": 1500, "depth": 9}}),
+    "dips of the first and last day": (
+        "dips",
+        {0: {"date": day("1996-01-01"), "depth": 22}, 1: {"date": day("2025-12-31"), "depth": 0}},
+    ),
+    "years": (
+        "remembered",
+        {0: {"year": 2014, "loads": 0}, 1: {"year": 2015, "dry_on": day("2015-08-01"), "loads": 2}},
+    ),
+    # The plan year of 2014 ends in the spring of 2015: either number names it.
+    "a winter date": ("remembered", {0: {"year": 2014, "dry_on": day("2015-01-15")}}),
+    "a winter date of its calendar year": ("remembered", {0: {"year": 2015, "dry_on": day("2015-01-15")}}),
+}
+CHECKS = {
+    "recovery": ("check_readings", "A reading of the recovery test on Well needs mending: see beside it."),
+    "dips": ("check_dips", "A dip on Well does not count: see beside it."),
+    "remembered": ("check_remembered", "A dry spell remembered on Well does not count: see beside it."),
+}
+
+
+def set_cells(model: Model, example: Computed, table: str, rows: Typed) -> None:
+    """Type into cells of that table; nothing is computed yet."""
+    for row, cells in rows.items():
+        for key, value in cells.items():
+            model.set_cell(example.cells(table, key)[row], value)
+
+
+def faults_beside(model: Model, example: Computed, table: str) -> dict[int, str]:
+    """The words in the table's column of faults, by row."""
+    said = enumerate(model.cell(where) for where in example.cells(table, "fault"))
+    return {row: str(words) for row, words in said if words}
+
+
+def evidence_of(example: Computed) -> Model:
+    """The example's formulas that judge readings, dips and dry spells, as built."""
+    checks = [name for name, _ in CHECKS.values()]
+    model = Model(example.book, [*((name, "fault") for name in CHECKS), *checks, "check_recovery"])
+    model.evaluate()
+    assert [faults_beside(model, example, table) for table in CHECKS] == [{}] * 3
+    assert [model.value(name) for name in (*checks, "check_recovery")] == [""] * 4
+    return model
+
+
+@pytest.mark.parametrize("case", TYPED_AT_FAULT)
+def test_what_cannot_be_right_is_told_beside_it_and_on_answers(case: str, terrace: Computed) -> None:
+    table, rows, expected = TYPED_AT_FAULT[case]
+    model = evidence_of(terrace)
+    set_cells(model, terrace, table, rows)
+    model.evaluate()
+    assert faults_beside(model, terrace, table) == expected
+    told = {name: words for name, words in CHECKS.values() if model.value(name)}
+    assert told == dict([CHECKS[table]])
+    assert model.value(CHECKS[table][0]) == CHECKS[table][1]
+    assert terrace.book.directory.names[CHECKS[table][0]][0] == "Answers"
+
+
+@pytest.mark.parametrize("case", SOUND)
+def test_what_may_be_right_is_let_pass(case: str, terrace: Computed) -> None:
+    table, rows = SOUND[case]
+    model = evidence_of(terrace)
+    set_cells(model, terrace, table, rows)
+    model.evaluate()
+    assert faults_beside(model, terrace, table) == {}
+    assert model.value(CHECKS[table][0]) == ""
+
+
+@pytest.mark.parametrize(
+    ("change", "fault"),
+    [
+        (lambda minutes, depth: 11 + minutes / 200, "the water falls, or stands, instead of rising"),
+        (lambda minutes, depth: 15, "the water falls, or stands, instead of rising"),
+        (lambda minutes, depth: depth if minutes <= 0 else 9, "fewer than two readings of the recovery count"),
+    ],
+    ids=["falls", "stands", "one reading counts"],
+)
+def test_a_test_without_recovery_is_told_on_answers(
+    change: Callable[[float, float], float], fault: str, terrace: Computed
+) -> None:
+    model = evidence_of(terrace)
+    read = zip(terrace.column("recovery", "minutes"), terrace.column("recovery", "depth"), strict=True)
+    rows = {row: {"depth": change(*reading)} for row, reading in enumerate(read) if reading[0] is not None}
+    set_cells(model, terrace, "recovery", rows)
+    model.evaluate()
+    assert model.value("check_recovery") == f"Recovery test: {fault}. It gives no inflow."
+
+
+def test_faults_typed_into_the_book_leave_no_error_in_a_cell(terrace: Computed) -> None:
+    """All of them at once: the rows that are faulty do not count, and the rest of the book is computed."""
+    model = Model(terrace.book)
+    free = {"recovery": iter((18, 19)), "dips": iter(range(24)), "remembered": iter(range(10))}
+    for table, rows, _ in TYPED_AT_FAULT.values():
+        for cells, row in zip(rows.values(), free[table], strict=False):
+            set_cells(model, terrace, table, {row: cells})
+    model.evaluate()
+    errors = [where for where, value in model.computed().items() if isinstance(value, str) and value[:1] == "#"]
+    assert errors == []
+    assert all(words in str(model.value("warnings")) for _, words in CHECKS.values())
+    assert (model.value("dips_counted"), model.value("spells_counted")) == (0, 0)

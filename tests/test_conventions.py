@@ -6,6 +6,7 @@ import pkgutil
 import re
 import sys
 from collections.abc import Iterator
+from datetime import date
 from graphlib import TopologicalSorter
 from pathlib import Path
 
@@ -16,9 +17,10 @@ import budget.water
 from budget.build import lay_out, material, read_record
 from budget.declarations import Column, Input, Result, Table
 from budget.site_file import read_site
-from budget.units import FACTORS, Unit
+from budget.units import FACTORS, Unit, serial
+from budget.water import well
 from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory
-from budget.workbook.page import Book
+from budget.workbook.page import LONGEST_NOTE, Book
 from tests.computed import EXAMPLES
 
 PACKAGE = Path(budget.__file__).parent
@@ -27,7 +29,7 @@ MODULES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # One way only: what stands further left may import what stands further right.
-ARROWS = "__main__ cli build refresh workbook site_file references water declarations units errors".split()
+ARROWS = "__main__ cli build refresh workbook starter site_file references water declarations units errors".split()
 BESIDE = {"record": {"units", "references", "errors"}}  # the rain record, known to build and refresh alone
 KNOWS_RECORD = {"build", "refresh"}
 
@@ -198,6 +200,29 @@ def test_named_cells_are_unique(book: Book) -> None:
     assert len(set(names)) == len(names) == len(book.directory.names)
 
 
+DATED = [given for _, given in BLOCKS if isinstance(given, Input) and given.unit in (Unit.DATE, Unit.YEAR)]
+
+
+@pytest.mark.parametrize("given", DATED, ids=key_of)
+def test_cells_of_dates_and_years_accept_nothing_else(book: Book, given: Input) -> None:
+    """The program refuses what is no date or no whole number, and its prompt names the bounds."""
+    ((_, sheet, cells),) = (placed for placed in book.validations if placed[0] is given)
+    (validation,) = (v for v in book.workbook[sheet].data_validations.dataValidation if str(v.sqref) == cells)
+    low, high = str(given.low), str(given.high)
+    dated = given.unit is Unit.DATE
+    assert (validation.type, validation.operator) == ("date" if dated else "whole", "between")
+    wanted = [serial(date.fromisoformat(day)) for day in (low, high)] if dated else [int(low), int(high)]
+    assert [float(validation.formula1), float(validation.formula2)] == wanted
+    told = f"Accepted: {'a date from ' if dated else ''}{low} to {high}."
+    assert validation.prompt.endswith(told) and validation.error == told
+    assert len(validation.prompt) < LONGEST_NOTE
+    assert validation.showInputMessage and validation.showErrorMessage and validation.allow_blank
+
+
+def test_dates_and_years_are_typed_somewhere() -> None:
+    assert {given.key for given in DATED} == {"date", "dry_on", "year"}
+
+
 def test_every_noun_is_used(book: Book) -> None:
     """A declared block stands somewhere in the book."""
     used = {given.name for given in book.inputs} | {result.name for result in book.results}
@@ -237,17 +262,28 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "drain_by": ({"10", "20"}, "thirds of a month"),
     "next_month": ({"12"}, "months of a year"),
     "position": ({"12"}, "months of a year"),
+    "plan_position": ({"12"}, "months of a year"),
+    "last_row": ({"12"}, "months of a year"),
+    "spell_row": ({"12"}, "months of a whole plan year"),
+    "rain_explains_well": ({"12"}, "all months of a year"),
+    "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),
+    "dry_from": ({"2"}, "the middle of a month"),
     "dry_boundary": ({"12"}, "the plan year's last month"),
     "day_of_year": ({"2001", "15", "2000", "12", "31"}, "the 15th of a month in a year of 365 days"),
     "season_start": ({"6", "12"}, "half a year from north to south"),
     "season_day": ({"0.5", "365", "12"}, "the middle of a month"),
     "watered_area": ({"4", "2"}, "the area of a circle"),
     "runs_a_day": ({"24", "60"}, "hours and minutes of a day"),
-    "daily_yield": ({"60"}, "minutes of an hour"),
+    "cycle_yield": ({"60"}, "minutes of an hour"),
     "month_required": ({"12"}, "months of a year"),
     "usable": ({"12", "2"}, "two filled months make a year unsure: our own rule, told in its meaning"),
     "planning_rank": ({"5", "2", "10"}, "1 in 5, the middle, 1 in 10"),
     "middle_row": ({"2"}, "the middle"),
+    "recovery_fit": ({"2"}, "through two points a line always goes"),
+    "recovery_fault": ({"2"}, "two points make a line"),
+    "check_recovery_line": ({"3", "0.9"}, "three readings, r² of 0.9: our own rule, told in its meaning"),
+    "memory_sentence": ({"3"}, "three years: our own rule, told in the meaning of spells_counted"),
+    "share_less": ({"0.05"}, "the smallest share that Well accepts; a test holds them together"),
     "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
     "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
     "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
@@ -299,6 +335,14 @@ def test_the_list_of_loose_numbers_is_no_longer_than_needed() -> None:
     unneeded = {key: LOOSE_NUMBERS[key][0] - numbers for key, numbers in needed.items()}
     assert {key for key, numbers in needed.items() if not numbers} == set()
     assert {key: numbers for key, numbers in unneeded.items() if numbers - {"12", "11"}} == {}
+
+
+def test_the_share_with_less_water_is_one_that_its_input_accepts() -> None:
+    """The bounds of the input stand once more in the formulas of less and more water."""
+    shares = {key_of(block): block for block in (*well.INPUTS, *well.RESULTS)}
+    given, less, more = (shares[key] for key in ("well_sustained_share", "share_less", "share_more"))
+    assert isinstance(given, Input) and isinstance(less, Result) and isinstance(more, Result)
+    assert less.formula.startswith(f"MAX({given.low}, ") and more.formula.startswith(f"MIN({given.high}, ")
 
 
 def test_numbers_given_by_default_have_a_source_or_bounds() -> None:

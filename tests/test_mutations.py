@@ -5,12 +5,16 @@ The text is changed in the cells of a column of the computed example; `differenc
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from budget.site_file import read_site
+from budget.units import serial
 from budget.workbook.engine import Model
 from tests.by_hand import compute as compute_by_hand
-from tests.computed import EXAMPLES, Computed, by_hand_site, compute
+from tests.computed import EXAMPLES, Computed, by_hand_site, compute_site
 from tests.workbook.test_by_hand import differences
 
 # noun, table, column, what stands in its formula, what is put there instead
@@ -24,6 +28,17 @@ MUTATIONS = [
     ("water_table", "ledger", "mean_height", "(1 - ", "(1 + "),
     ("water_table", "over_years", "middle_depth", ", 0.5)", ", 0.4)"),
     ("well", "ledger", "available_drawdown", "MAX(0, ", "MAX(9, "),
+    ("water_table", "ledger", "depth_to_water", " + well_water_lower", ""),
+    ("well", "ledger", "rested_inflow", '="walls"', '="floor"'),
+    ("recovery_test", "recovery_workings", "counts", ">0, ", ">9, "),
+    ("recovery_test", "recovery_workings", "log_left", " / recovery_drawdown", ""),
+    ("dips", "dip_workings", "dip_height", " + 1)", ")"),
+    ("dips", "dips", "fault", "record_ends", "record_begins"),
+    ("pump", "plan", "rested_minutes", "bore_storage / ", "2 * bore_storage / "),
+    ("animals", "animals", "herd_daily", " * IF(", " * 1.01 * IF("),
+    ("dry_spells", "memory_trials", "dry_from", " / 2", " / 3"),
+    ("dry_spells", "memory_scores", "date_score", " / 30", " / 31"),
+    ("dry_spells", "memory_scores", "score", "/ 0.2", "/ 0.3"),
     ("pump", "ledger", "run_minutes", "pump_restart", "0.9"),
     ("pump", "ledger", "runs_a_day", "24 * 60", "23 * 60"),
     ("household_demand", "household", "line_daily", " * IF(", " * 1.01 * IF("),
@@ -47,8 +62,17 @@ MUTATIONS = [
 
 @pytest.fixture(scope="module")
 def subject() -> Iterator[tuple[Computed, dict]]:
-    """The US example, computed apart from the others, and its ledgers by hand."""
-    computed = compute(next(path for path in EXAMPLES if path.stem == "terrace_house"))
+    """The US example with dips, dry spells and a lower water table, computed apart, and its ledgers by hand."""
+    site = read_site(next(path for path in EXAMPLES if path.stem == "terrace_house"))
+    evidence = {
+        "dips": [{"date": serial(date(2005, month, 17)), "depth": 8.0 + month} for month in (2, 5, 8)],
+        "remembered": [
+            {"year": 2010, "dry_on": serial(date(2010, 8, 2)), "loads": 6, "garden": 0.3},
+            {"year": 2012, "dry_on": None, "loads": None, "garden": None},
+        ],
+    }
+    values = {**site.values, "well_water_lower": 0.7, "well_water_enters": "walls"}
+    computed = compute_site(replace(site, values=values, lists={**site.lists, **evidence}))
     yield computed, compute_by_hand(by_hand_site(computed))
 
 

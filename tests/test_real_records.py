@@ -82,9 +82,9 @@ def seattle(tmp_path_factory: pytest.TempPathFactory) -> Built:
 
 def test_four_years_give_answers_and_a_warning(seattle: Built) -> None:
     answers = {answer.key: answer for answer in seattle.answers}
-    assert 2012 <= answers["case_year"].planning <= 2015
-    assert answers["worst_yield"].planning > 0
-    assert answers["worst_month"].planning in ("August", "September", "October", "November")
+    assert 2012 <= answers["case_year"].expected <= 2015
+    assert answers["worst_yield"].expected > 0
+    assert answers["worst_month"].expected in ("August", "September", "October", "November")
     (weak,) = (text for text in seattle.warnings if text.startswith("Only "))
     assert weak in ("Only 3 plan years count: figures for dry years are weak.", weak.replace("3", "4"))
     assert not any("does not close" in text for text in seattle.warnings)

@@ -14,7 +14,7 @@ import pytest
 
 from budget.declarations import Input
 from budget.units import Unit, to_book
-from budget.water import garden_demand, household_demand, soil
+from budget.water import animals, garden_demand, household_demand, soil
 
 ROOT = Path(__file__).parents[1]
 PUBLISHED = ROOT / "tests" / "published"
@@ -25,12 +25,13 @@ TABLES: dict[str, tuple[list[Input], str]] = {
     "crops": (garden_demand.REFERENCE, "crop"),
     "soils": (soil.REFERENCE, "soil"),
     "household_uses": (household_demand.REFERENCE, "use"),
+    "animals": (animals.REFERENCE, "animal"),
 }
 STAGES = ("initial_days", "development_days", "mid_days", "late_days")
 CHECK_FILES = sorted(path.name for path in PUBLISHED.glob("*.csv"))
 INPUTS_ONLY = {"posse_soil_balance.csv"}  # its results are the year's totals in posse_totals.csv
 
-# What a smallholder's crops, a soil and a use of water can be: outside of these a figure is a slip.
+# What a smallholder's crops, a soil, a use of water and an animal can be: outside of these a figure is a slip.
 BELIEVABLE = {
     ("crops", "kc_initial"): (0.25, 1.0),
     ("crops", "kc_mid"): (0.6, 1.2),
@@ -47,6 +48,7 @@ BELIEVABLE = {
     ("soils", "drainage_time"): (20, 365),  # [day]
     ("soils", "runoff_share"): (0.0, 0.6),
     ("household_uses", "amount"): (5, 600),  # [L/day]
+    ("animals", "amount"): (1, 120),  # [L/day]
 }
 FINER_AND_FINER = "coarse sand,medium sand,fine sand,loamy sand,sandy loam,loam,silt loam,clay loam,clay"
 
@@ -179,6 +181,39 @@ def test_parts_of_the_household_sum_to_the_whole() -> None:
 
 def test_uses_count_people_households_or_things() -> None:
     assert {row["per"] for row in table("household_uses")} == {"person", "household", "each"}
+
+
+def test_animals_are_counted_by_heads_tens_of_birds_or_colonies() -> None:
+    assert {row["per"] for row in table("animals")} == {"head", "ten birds", "colony"}
+    for row in table("animals"):
+        assert row["animal"].startswith("ten ") == (row["per"] == "ten birds"), row["animal"]
+
+
+def test_amounts_by_weight_are_what_the_source_makes_of_them() -> None:
+    """The upper end of so many mL per kg, times the weight, as it is rounded."""
+    checked = 0
+    for row in table("animals"):
+        found = re.search(r"(\d+\.?\d*) mL/kg.*?(\d+) kg: common practice", row["source"])
+        if found:
+            printed = Decimal(row["amount"].removesuffix(" L/day"))
+            amount = Decimal(found[1]) * Decimal(found[2]) / 1000
+            assert printed == amount.quantize(Decimal(1).scaleb(printed.as_tuple().exponent)), row["animal"]
+            checked += 1
+    assert checked >= 3
+
+
+def test_amounts_between_printed_ends_are_what_the_source_says() -> None:
+    """'middle of 1 to 3 gal/day', 'upper end of 5 to 10 gal/day': the figure is that."""
+    checked = 0
+    for row in table("animals"):
+        for which, low, high, unit in re.findall(
+            r"(middle|upper end) of (\d+\.?\d*) to (\d+\.?\d*) (gal/day|L/day)", row["source"]
+        ):
+            wanted = (Decimal(low) + Decimal(high)) / 2 if which == "middle" else Decimal(high)
+            assert row["amount"].endswith(f" {unit}"), row["animal"]
+            assert Decimal(row["amount"].removesuffix(f" {unit}")) == wanted, row["animal"]
+            checked += 1
+    assert checked >= 4
 
 
 @pytest.mark.parametrize("name", CHECK_FILES)

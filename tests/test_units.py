@@ -22,6 +22,7 @@ LINES: dict[Unit, tuple[Fraction, Fraction]] = {
     Unit.VOLUME: (1 / GALLON, Fraction(0)),
     Unit.FLOW: (1 / GALLON, Fraction(0)),
     Unit.RATE: (1 / GALLON, Fraction(0)),
+    Unit.WIDTH: (1 / (INCH * 1000), Fraction(0)),
     Unit.INFLOW: (FOOT / GALLON, Fraction(0)),
     Unit.DEPTH: (1 / MM_PER_INCH, Fraction(0)),
     Unit.LENGTH: (1 / FOOT, Fraction(0)),

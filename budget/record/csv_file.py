@@ -1,10 +1,13 @@
-"""A plain daily CSV: one row a day, columns found by name, every fault told with its line.
+"""A plain CSV: one row a day or one row a month, columns found by name, every fault told with its line.
 
     date        rain (mm)   tmax (°C)   tmin (°C)
     2012-01-01        0.0        12.8         5.0
     2012-01-02       10.9        10.6         2.8
     2012-01-04                    9.4         1.1      a blank cell is a missing value, never 0
                                                        a day without a row is missing too
+
+A file of months has dates such as 2012-01, or columns year and month; it holds each month's rain and the means of its
+daily highs and lows.
 
 A unit is never guessed from the size of the numbers: it stands in the header or in the site file.
 """
@@ -18,6 +21,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -28,6 +32,8 @@ from budget.errors import Fault, InputFaults
 # What a column may be called, once case, dots, dashes and underscores are put aside.
 COLUMN_NAMES = {
     "date": ("date",),
+    "year": ("year",),
+    "month": ("month",),
     "rain": ("rain", "rainfall", "prcp", "precip", "precipitation"),
     "tmax": (
         "tmax",
@@ -63,19 +69,59 @@ UNIT_SETTINGS = {
 
 MM_PER_INCH = 25.4  # exact by definition
 MISSING = ("", "na", "nan")
-DATE = re.compile(r"(\d{4})([-/])(\d{1,2})\2(\d{1,2})(?:[T ]00:00(?::00)?)?")
 NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
 
 FIRST_YEAR, LAST_YEAR = 1700, 2200  # wider than any rain record; a year outside is a slip
-MOST_RAIN = 2000.0  # [mm/day] the most on record is about 1.83 m, Réunion 1966; recalled
 COLDEST, HOTTEST = -90.0, 60.0  # [°C] the extremes on record are about -89 and 57; recalled
 FEWEST_MONTHS = 24  # two years, the least from which years can be compared; common practice, no source
 HEADER_WITHIN = 50  # lines searched for the header, so that titles may stand above it
 LINES_TOLD = 5  # of the same kind of fault
+LONGEST_MONTH = 31  # [days]
+SHORTEST_MONTH = 28  # [days]
 
-DATE_ACCEPTED = "a date such as 2012-01-31 or 2012/01/31"
 NUMBER_ACCEPTED = "a number with a decimal point; blank, NA or nan where the value is missing"
 HEADER_ACCEPTED = "a header line with columns date, rain, tmax, tmin, separated by commas"
+
+
+@dataclass(frozen=True)
+class Step:
+    """What one row stands for: how its date is read, how much rain it may hold, and the words of its faults."""
+
+    name: str
+    adjective: str
+    layout: re.Pattern[str]
+    accepted: str  # such dates
+    rate: str  # what a unit in the header may be "per": as a pattern
+    frequency: str  # of the calendar, as pandas calls it
+    most_rain: float  # [mm] believable in one
+
+    def told(self, day: date) -> str:
+        """The row's date as a fault writes it, from its first day."""
+        return str(day) if self is DAYS else str(day)[:7]
+
+    def last_day(self, day: date) -> date:
+        """The last day that the row stands for, from its first."""
+        return day if self is DAYS else (day + timedelta(LONGEST_MONTH)).replace(day=1) - timedelta(1)
+
+
+DAYS = Step(
+    "day",
+    "daily",
+    re.compile(r"(\d{4})([-/])(\d{1,2})\2(\d{1,2})(?:[T ]00:00(?::00)?)?"),
+    "a date such as 2012-01-31 or 2012/01/31",
+    "d|day",
+    "D",
+    2000.0,  # the most on record is about 1.83 m, Réunion 1966; recalled
+)
+MONTHS = Step(
+    "month",
+    "monthly",
+    re.compile(r"(\d{4})[-/](\d{1,2})"),
+    "a month such as 2012-01 or 2012/01; in columns year and month: 2012 and 1 to 12",
+    "month",
+    "MS",
+    10000.0,  # the most on record is about 9.3 m, Cherrapunji, July 1861; recalled
+)
 
 
 @dataclass
@@ -144,9 +190,14 @@ class Header:
             first.setdefault(heading.role, heading)
         return first
 
+    def date_of(self, cells: list[str]) -> str:
+        """The text of the row's date; a year and a month in columns of their own are joined."""
+        columns = self.columns()
+        return "-".join(cells[columns[role].position] for role in ("date", "year", "month") if role in columns)
 
-def read_daily(path: Path, unit: str | None, temperature_unit: str | None) -> pd.DataFrame:
-    """Read a daily file into a full calendar of days.
+
+def read_record(path: Path, unit: str | None, temperature_unit: str | None) -> pd.DataFrame:
+    """Read a file of days, or of months, into a full calendar of them.
 
     Args:
         path: the CSV file; UTF-8 or Windows-1252, separated by commas.
@@ -155,7 +206,8 @@ def read_daily(path: Path, unit: str | None, temperature_unit: str | None) -> pd
 
     Returns:
         One row a day from the first day of the file to the last, gaps as NaN; index `date` (DatetimeIndex,
-        daily), columns `rain` [mm], `tmax` [°C], `tmin` [°C], all float.
+        daily), columns `rain` [mm], `tmax` [°C], `tmin` [°C], all float. Of a file of months one row a month
+        likewise, under its first day (see `holds_months`).
 
     Raises:
         InputFaults: with every fault of the file, each with its line.
@@ -164,11 +216,17 @@ def read_daily(path: Path, unit: str | None, temperature_unit: str | None) -> pd
     lines = read_lines(path)
     header = find_header(lines, findings)
     check_columns(header, findings)
-    units = settle_units(header, unit, temperature_unit, findings)
-    days, values = read_rows(lines, header, units, findings)
-    check_whole(days, values, header, findings)
+    step = find_step(lines, header)
+    units = settle_units(header, step, unit, temperature_unit, findings)
+    days, values = read_rows(lines, header, step, units, findings)
+    check_whole(days, values, header, step, findings)
     findings.raise_if_any()
-    return full_calendar(days, values)
+    return full_calendar(days, values, step)
+
+
+def holds_months(table: pd.DataFrame) -> bool:
+    """Whether a table that `read_record` gave has a row a month, and not a row a day."""
+    return pd.DatetimeIndex(table.index).freqstr == MONTHS.frequency
 
 
 def read_lines(path: Path) -> list[str]:
@@ -217,12 +275,31 @@ def find_header(lines: list[str], findings: Findings) -> Header:
         cells = split_cells(line) or []
         read = [(position, cell, read_heading(cell)) for position, cell in enumerate(cells)]
         headings = [Heading(found[0], position, cell, found[1]) for position, cell, found in read if found]
-        roles = {heading.role for heading in headings}
-        if "date" in roles and len(roles) > 1:
+        dates = date_roles({heading.role for heading in headings})
+        headings = [heading for heading in headings if heading.role in (*dates, *NUMBERS)]
+        if dates and len({heading.role for heading in headings}) > len(dates):
             return Header(number, len(cells), headings)
     number, line = next((number, line) for number, line in enumerate(lines, start=1) if line.strip())
     findings.add(number, "no header", f"no header; the line reads {quoted(line)}", HEADER_ACCEPTED)
     raise InputFaults(findings.faults())
+
+
+def date_roles(roles: set[str]) -> tuple[str, ...]:
+    """Which columns say the date: one of dates before others, a month alone where it may hold a year as well."""
+    if "date" in roles:
+        return ("date",)
+    if "month" in roles:
+        return ("year", "month") if "year" in roles else ("month",)
+    return ()
+
+
+def find_step(lines: list[str], header: Header) -> Step:
+    """Days or months, as the first row says whose date is either."""
+    for _, cells in rows_below(lines, header, Findings("")):
+        for step in (DAYS, MONTHS):
+            if step.layout.fullmatch(header.date_of(cells)):
+                return step
+    return DAYS if "date" in header.columns() else MONTHS
 
 
 def read_heading(cell: str) -> tuple[str, str | None] | None:
@@ -243,10 +320,10 @@ def read_heading(cell: str) -> tuple[str, str | None] | None:
     return None
 
 
-def known_unit(role: str, text: str) -> str | None:
-    """The unit that a header cell means ("mm", "in", "C", "F"), or None."""
+def known_unit(role: str, text: str, rate: str = f"{DAYS.rate}|{MONTHS.rate}") -> str | None:
+    """The unit that a header cell means ("mm", "in", "C", "F"), or None; `rate`: as in `Step`."""
     word = re.sub(r"[°º]|deg(rees?)?", "", text.strip()).strip()
-    word = re.sub(r"(/| per )\s*(d|day)$", "", word).strip()  # a day's rain is a daily rate
+    word = re.sub(rf"(/| per )\s*({rate})$", "", word).strip()  # a day's rain is a daily rate
     spellings = RAIN_UNITS if role == "rain" else TEMPERATURE_UNITS if role in ("tmax", "tmin") else {}
     for unit, words in spellings.items():
         if word in words or word.removeprefix("in ") in words:
@@ -255,7 +332,7 @@ def known_unit(role: str, text: str) -> str | None:
 
 
 def check_columns(header: Header, findings: Findings) -> None:
-    """All four columns, each once."""
+    """All columns that are needed, each once."""
     columns = header.columns()
     for role in COLUMN_NAMES:
         texts = [quoted(heading.text) for heading in header.headings if heading.role == role]
@@ -275,18 +352,18 @@ def check_columns(header: Header, findings: Findings) -> None:
 
 
 def settle_units(
-    header: Header, unit: str | None, temperature_unit: str | None, findings: Findings
+    header: Header, step: Step, unit: str | None, temperature_unit: str | None, findings: Findings
 ) -> dict[str, str | None]:
     """The unit of each number column: from the header, else from the site file, else a fault (and None)."""
     given = {"rain": unit, "tmax": temperature_unit, "tmin": temperature_unit}
     return {
-        role: settle_unit(heading, given[role], header.line, findings)
+        role: settle_unit(heading, step, given[role], header.line, findings)
         for role, heading in header.columns().items()
         if role in NUMBERS
     }
 
 
-def settle_unit(heading: Heading, given: str | None, line: int, findings: Findings) -> str | None:
+def settle_unit(heading: Heading, step: Step, given: str | None, line: int, findings: Findings) -> str | None:
     """The unit of one column; `given` is what the site file says."""
     what, key, choices = UNIT_SETTINGS[heading.role]
     accepted = " or ".join(f'"{choice}"' for choice in choices)
@@ -303,7 +380,7 @@ def settle_unit(heading: Heading, given: str | None, line: int, findings: Findin
                 f"this line in the site file: {wanted}",
             )
         return given
-    written = known_unit(heading.role, heading.unit)
+    written = known_unit(heading.role, heading.unit, step.rate)
     if written is None:
         findings.add(line, f"unit of {heading.role}", f"the unit of column {quoted(heading.text)}", accepted)
     elif given is not None and written != given:
@@ -313,31 +390,35 @@ def settle_unit(heading: Heading, given: str | None, line: int, findings: Findin
 
 
 def read_rows(
-    lines: list[str], header: Header, units: dict[str, str | None], findings: Findings
+    lines: list[str], header: Header, step: Step, units: dict[str, str | None], findings: Findings
 ) -> tuple[list[date], dict[str, list[float]]]:
-    """Days in file order and, beside them, the values of each number column [mm, °C], NaN where missing."""
+    """Days in file order (of months the first) and, beside them, the values of each number column [mm, °C], or NaN."""
     columns = header.columns()
     days: list[date] = []
     values: dict[str, list[float]] = {role: [] for role in NUMBERS}
     lines_of: dict[date, int] = {}
     for line, cells in rows_below(lines, header, findings):
-        day = read_date(cells[columns["date"].position])
-        if day is None:
-            found = f"the date {quoted(cells[columns['date'].position])}"
-            findings.add(line, "unreadable dates", found, DATE_ACCEPTED)
+        written = header.date_of(cells)
+        day = read_date(written, step)
+        other = MONTHS if step is DAYS else DAYS
+        if day is None and read_date(written, other):
+            found = f"the {other.name} {quoted(written)} in a file of {step.name}s"
+            findings.add(line, "days and months mixed", found, "days only, or months only")
+        elif day is None:
+            findings.add(line, "unreadable dates", f"the date {quoted(written)}", step.accepted)
         elif day in lines_of:
-            found = f"{day} a second time, first in line {lines_of[day]}"
-            findings.add(line, "dates given twice", found, "one row a day")
+            found = f"{step.told(day)} a second time, first in line {lines_of[day]}"
+            findings.add(line, "dates given twice", found, f"one row a {step.name}")
         elif days and day < days[-1]:
-            found = f"{day} after {days[-1]}"
+            found = f"{step.told(day)} after {step.told(days[-1])}"
             findings.add(line, "dates that go back", found, "dates in order, oldest first")
         numbers = {
             role: read_number(cells[columns[role].position], line, columns[role], findings)
             for role in NUMBERS
             if role in columns
         }
-        converted = convert_day(numbers, units)
-        check_day(line, numbers, converted, units, findings)
+        converted = convert_row(numbers, units)
+        check_row(line, numbers, converted, units, step, findings)
         if day is not None:
             lines_of.setdefault(day, line)
             days.append(day)
@@ -365,13 +446,14 @@ def rows_below(lines: list[str], header: Header, findings: Findings) -> Iterator
         yield line, cells
 
 
-def read_date(cell: str) -> date | None:
-    """A calendar day, or None where the cell is not one in a layout that is read."""
-    match = DATE.fullmatch(cell)
+def read_date(text: str, step: Step) -> date | None:
+    """A calendar day, the first where it is a month, or None where the text is not one in the layout that is read."""
+    match = step.layout.fullmatch(text)
     if match is None or not FIRST_YEAR <= int(match[1]) <= LAST_YEAR:
         return None
+    year, month, *day = (int(part) for part in match.groups() if part.isdecimal())
     try:
-        return date(int(match[1]), int(match[3]), int(match[4]))
+        return date(year, month, *(day or [1]))
     except ValueError:
         return None
 
@@ -387,8 +469,8 @@ def read_number(cell: str, line: int, heading: Heading, findings: Findings) -> f
     return float(cell)
 
 
-def convert_day(numbers: dict[str, float], units: dict[str, str | None]) -> dict[str, float]:
-    """The day's numbers in mm and °C; a number whose unit is not known stays as it is."""
+def convert_row(numbers: dict[str, float], units: dict[str, str | None]) -> dict[str, float]:
+    """The row's numbers in mm and °C; a number whose unit is not known stays as it is."""
     converted = dict(numbers)
     for role, number in numbers.items():
         if units[role] == "in":
@@ -398,11 +480,12 @@ def convert_day(numbers: dict[str, float], units: dict[str, str | None]) -> dict
     return converted
 
 
-def check_day(
+def check_row(
     line: int,
     numbers: dict[str, float],
     converted: dict[str, float],
     units: dict[str, str | None],
+    step: Step,
     findings: Findings,
 ) -> None:
     """Believable values, told in the file's own numbers; a limit is held once the unit is known."""
@@ -410,9 +493,10 @@ def check_day(
     if rain < 0:
         found = f"rain {numbers['rain']:g}"
         findings.add(line, "negative rain", found, "0 or more; blank where the value is missing")
-    elif units.get("rain") is not None and rain > MOST_RAIN:
-        found = f"rain {numbers['rain']:g} {units['rain']} in one day"
-        findings.add(line, "more rain than believable", found, "at most 2000 mm (78.7 in) a day")
+    elif units.get("rain") is not None and rain > step.most_rain:
+        found = f"rain {numbers['rain']:g} {units['rain']} in one {step.name}"
+        accepted = f"at most {step.most_rain:g} mm ({step.most_rain / MM_PER_INCH:.1f} in) a {step.name}"
+        findings.add(line, "more rain than believable", found, accepted)
     for role in ("tmax", "tmin"):
         if units.get(role) is not None and not COLDEST <= converted[role] <= HOTTEST and not math.isnan(numbers[role]):
             found = f"{role} {numbers[role]:g} °{units[role]}"
@@ -425,18 +509,17 @@ def check_day(
         findings.add(line, "tmin above tmax", found, "tmin at most tmax; blank where the value is missing")
 
 
-def check_whole(days: list[date], values: dict[str, list[float]], header: Header, findings: Findings) -> None:
+def check_whole(
+    days: list[date], values: dict[str, list[float]], header: Header, step: Step, findings: Findings
+) -> None:
     """What can be judged only on the whole file: long enough, some rain, some temperatures."""
     columns = header.columns()
     if not days:
         if not findings.entries:
-            findings.add(None, "no rows", "no rows below the header", "one row a day")
+            findings.add(None, "no rows", "no rows below the header", f"one row a {step.name}")
         return
-    if not findings.has("unreadable dates", "dates given twice", "dates that go back"):
-        months = whole_months_between(days[0], days[-1])
-        if months < FEWEST_MONTHS:
-            found = f"{months} whole months, from {days[0]} to {days[-1]}"
-            findings.add(None, "short record", found, f"at least {FEWEST_MONTHS} whole calendar months")
+    if not findings.has("days and months mixed", "unreadable dates", "dates given twice", "dates that go back"):
+        check_calendar(days, step, findings)
     texts = {heading.role: f"text in column {quoted(heading.text)}" for heading in columns.values()}
     known = {
         role: any(not math.isnan(value) for value in values[role]) or findings.has(texts[role])
@@ -444,16 +527,28 @@ def check_whole(days: list[date], values: dict[str, list[float]], header: Header
         if role in columns
     }
     if not known.get("rain", True):
-        findings.add(None, "no rain", "no rain value in any row", "daily rain, 0 on a dry day")
+        findings.add(None, "no rain", "no rain value in any row", f"{step.adjective} rain, 0 where none fell")
     elif "rain" in columns and not findings.has(texts["rain"]) and not any(value for value in rain_known(values)):
-        findings.add(None, "no rain", "all rain is zero", "daily rain; blank where the value is missing")
+        findings.add(None, "no rain", "all rain is zero", f"{step.adjective} rain; blank where the value is missing")
     temperatures = [role for role in ("tmax", "tmin") if role in columns]
     if len(temperatures) == 2 and not any(known[role] for role in temperatures):
         findings.add(None, "no temperatures", "no temperatures at all", "daily high and low in tmax and tmin")
     else:
         for role in temperatures:
             if not known[role]:
-                findings.add(None, f"no {role}", f"no {role} value in any row", f"a daily {role}")
+                findings.add(None, f"no {role}", f"no {role} value in any row", f"a {step.adjective} {role}")
+
+
+def check_calendar(days: list[date], step: Step, findings: Findings) -> None:
+    """Long enough, and not months that are written as days."""
+    months = whole_months_between(days[0], step.last_day(days[-1]))
+    apart = min((later - earlier for earlier, later in pairwise(days)), default=timedelta(0))
+    if step is DAYS and apart >= timedelta(SHORTEST_MONTH):
+        accepted = "every day; in a file of months dates such as 2012-01"
+        findings.add(None, "days a month apart", "days a month or more apart", accepted)
+    elif months < FEWEST_MONTHS:
+        found = f"{months} whole months, from {step.told(days[0])} to {step.told(days[-1])}"
+        findings.add(None, "short record", found, f"at least {FEWEST_MONTHS} whole calendar months")
 
 
 def rain_known(values: dict[str, list[float]]) -> Iterator[float]:
@@ -467,10 +562,10 @@ def whole_months_between(first: date, last: date) -> int:
     return max(0, after.year * 12 + after.month - begun)
 
 
-def full_calendar(days: list[date], values: dict[str, list[float]]) -> pd.DataFrame:
-    """One row for each day from first to last, NaN where the file has none."""
+def full_calendar(days: list[date], values: dict[str, list[float]], step: Step) -> pd.DataFrame:
+    """One row for each day or month from first to last, NaN where the file has none."""
     table = pd.DataFrame(values, index=pd.DatetimeIndex(days, name="date"), dtype=float)
-    return table.reindex(pd.date_range(days[0], days[-1], freq="D", name="date"))
+    return table.reindex(pd.date_range(days[0], days[-1], freq=step.frequency, name="date"))
 
 
 def quoted(text: str) -> str:

@@ -23,7 +23,7 @@ COMMON_YEAR = 2001  # any year without 29 February
 
 @dataclass(frozen=True)
 class FrostDates:
-    """Dates as (month, day); both None where the tank serves all year, or where no season is complete."""
+    """Dates as (month, day); both None where the tank serves all year, or where no season is complete or known."""
 
     seasons: int  # complete cold seasons counted
     threshold: float  # [°C]
@@ -31,6 +31,10 @@ class FrostDates:
     drain_by: tuple[int, int] | None
     dropped: list[tuple[date, float]] = field(default_factory=list)  # lows left out as freaks: day, [°C]
     frost_free: bool = True  # whether any part of the year is free of hard frost in all but one season in ten
+    known: bool = True  # False where the record holds no daily lows: then nothing is known of frost, for or against
+
+
+UNKNOWN = FrostDates(0, HARD_FREEZE, None, None, known=False)  # of a file of months
 
 
 def frost_dates(days: pd.DataFrame, southern: bool) -> FrostDates:

@@ -21,6 +21,7 @@ from budget.errors import Fault, InputFaults
 
 MOST_MISSING = 5  # [days] of a month; WMO practice, recalled
 MOST_IN_A_ROW = 3  # [days] within a month; WMO practice, recalled
+USABLE = f"that misses at most {MOST_MISSING} days, at most {MOST_IN_A_ROW} in a row"
 
 
 def has_too_many_missing(missing: pd.Series[bool], month: pd.Series[int]) -> pd.Series[bool]:
@@ -58,21 +59,20 @@ def fill_with_medians(figures: pd.DataFrame, unusable: pd.Series[bool]) -> pd.Da
     return figures.where(~unusable, medians)
 
 
-def check_usable(unusable: pd.Series[bool], what: str) -> list[Fault]:
+def check_usable(unusable: pd.Series[bool], what: str, usable: str = USABLE) -> list[Fault]:
     """One fault for each calendar month of which no year is usable.
 
     Args:
         unusable: by month number (year x 12 + month - 1).
         what: "rain" or "temperatures", for the message.
+        usable: what makes a month usable, for the message.
     """
     faults = []
     for calendar_month, marks in unusable.groupby(unusable.index.to_series() % 12):
         if marks.all():
             name = calendar.month_name[int(str(calendar_month)) + 1]
             found = f"no usable {name} in {len(marks)} years of {what}"
-            limits = f"at most {MOST_MISSING} days, at most {MOST_IN_A_ROW} in a row"
-            accepted = f"at least one {name} that misses {limits}"
-            faults.append(Fault("record", found, accepted))
+            faults.append(Fault("record", found, f"at least one {name} {usable}"))
     return faults
 
 

@@ -1,4 +1,4 @@
-"""One call from a daily file to everything that the book needs of the record."""
+"""One call from a file of days, or of months, to everything that the book needs of the record."""
 
 from __future__ import annotations
 
@@ -8,41 +8,50 @@ from pathlib import Path
 
 import pandas as pd
 
-from budget.record.csv_file import read_daily
-from budget.record.frost_dates import FrostDates, frost_dates
+from budget.record.csv_file import MONTHS, holds_months, read_record
+from budget.record.frost_dates import UNKNOWN, FrostDates, frost_dates
+from budget.record.monthly_file import from_months
 from budget.record.months import monthly
 
 LONG_GAP = 31  # [days] without rain or temperature that a note tells of; common practice, no source
 MONTHS_NAMED = 12  # filled months that a note names one by one
+COARSER = (
+    "Months are coarser than days: snow, melt, rain days and rain spells are estimated from the month's length and"
+    " mean temperature, and frost dates cannot be found."
+)
 
 
 @dataclass(frozen=True)
 class Record:
     """The record of one site, ready for the book."""
 
-    days: pd.DataFrame  # as `read_daily` returns it
+    days: pd.DataFrame | None  # as `read_record` returns it; None where the file holds months
     months: pd.DataFrame  # as `monthly` returns it
-    frost: FrostDates
+    frost: FrostDates  # not `known` where the file holds months
     first: date  # first day of the record
     last: date  # last day of the record
     notes: list[str]  # plain sentences on the quality of the data
 
 
 def load(path: Path, unit: str | None, temperature_unit: str | None, southern: bool) -> Record:
-    """Read a daily file, form its months and its frost dates, and say what the data are worth.
+    """Read a file, form its months and its frost dates, and say what the data are worth.
 
     Args:
-        path, unit, temperature_unit: as for `read_daily`.
+        path, unit, temperature_unit: as for `read_record`.
         southern: whether the site lies south of the equator.
 
     Raises:
-        InputFaults: as `read_daily` and `monthly` do.
+        InputFaults: as `read_record`, `monthly` and `from_months` do.
     """
-    days = read_daily(path, unit, temperature_unit)
-    months = monthly(days)
-    frost = frost_dates(days, southern)
-    calendar = pd.DatetimeIndex(days.index)
-    return Record(days, months, frost, calendar[0].date(), calendar[-1].date(), describe(days, months, frost))
+    rows = read_record(path, unit, temperature_unit)
+    calendar = pd.DatetimeIndex(rows.index)
+    first, last = calendar[0].date(), calendar[-1].date()
+    if holds_months(rows):
+        months = from_months(rows)
+        return Record(None, months, UNKNOWN, first, MONTHS.last_day(last), describe_monthly_file(rows, months))
+    months = monthly(rows)
+    frost = frost_dates(rows, southern)
+    return Record(rows, months, frost, first, last, describe(rows, months, frost))
 
 
 def describe(days: pd.DataFrame, months: pd.DataFrame, frost: FrostDates) -> list[str]:
@@ -50,8 +59,19 @@ def describe(days: pd.DataFrame, months: pd.DataFrame, frost: FrostDates) -> lis
     return [
         *describe_period(days, months),
         *describe_gaps(days),
-        *describe_filled(months),
+        *describe_filled(months, "No month misses too many days.", "Too many days missing"),
         *describe_frost(frost),
+    ]
+
+
+def describe_monthly_file(rows: pd.DataFrame, months: pd.DataFrame) -> list[str]:
+    """Plain sentences on a file of months: period, share known, filled months, how much less months say than days."""
+    first, last = (MONTHS.told(month) for month in pd.DatetimeIndex(rows.index)[[0, -1]].date)
+    return [
+        f"The record holds months, not days, from {first} to {last}: each month's rain and mean daily high and low.",
+        describe_known(rows, "in", "months"),
+        *describe_filled(months, "No month is missing.", "Rain or temperatures missing"),
+        COARSER,
     ]
 
 
@@ -64,9 +84,12 @@ def describe_period(days: pd.DataFrame, months: pd.DataFrame) -> list[str]:
     if outside:
         part = "the record's first or last days, in months that are not whole"
         notes.append(f"{counted(outside, 'day')} left out of the months: {part}.")
-    rain, temperatures = days["rain"].notna().mean(), days[["tmax", "tmin"]].notna().all(axis=1).mean()
-    notes.append(f"Rain is known on {percent(rain)} of days, both temperatures on {percent(temperatures)}.")
-    return notes
+    return [*notes, describe_known(days, "on", "days")]
+
+
+def describe_known(rows: pd.DataFrame, within: str, steps: str) -> str:
+    rain, temperatures = rows["rain"].notna().mean(), rows[["tmax", "tmin"]].notna().all(axis=1).mean()
+    return f"Rain is known {within} {percent(rain)} of {steps}, both temperatures {within} {percent(temperatures)}."
 
 
 def describe_gaps(days: pd.DataFrame) -> list[str]:
@@ -82,14 +105,14 @@ def describe_gaps(days: pd.DataFrame) -> list[str]:
     return notes
 
 
-def describe_filled(months: pd.DataFrame) -> list[str]:
+def describe_filled(months: pd.DataFrame, none: str, why: str) -> list[str]:
     filled = months[months["filled"] == 1]
     if filled.empty:
-        return ["No month misses too many days."]
+        return [none]
     names = [f"{year}-{month:02d}" for year, month in zip(filled["year"], filled["month"], strict=True)]
     listed = ", ".join(names[:MONTHS_NAMED]) + (" ..." if len(names) > MONTHS_NAMED else "")
     share = f"{len(names)} of {counted(len(months), 'month')}"
-    return [f"Too many days missing, so the median of the calendar month stands in {share}: {listed}."]
+    return [f"{why}, so the median of the calendar month stands in {share}: {listed}."]
 
 
 def describe_frost(frost: FrostDates) -> list[str]:

@@ -64,6 +64,11 @@ def monthly(days: pd.DataFrame) -> pd.DataFrame:
     snow = snow_shares(marks, no_rain)
     table = table.join([rain, temperatures, snow])
     table["filled"] = no_rain | no_temperatures
+    return in_order(table)
+
+
+def in_order(table: pd.DataFrame) -> pd.DataFrame:
+    """The months' figures as `monthly` hands them on: its columns, whole numbers whole, rows counted from 0."""
     return table[COLUMNS].astype(dict.fromkeys(WHOLE_NUMBERS, "int64")).reset_index(drop=True)
 
 

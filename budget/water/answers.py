@@ -1,5 +1,9 @@
 """The answers a person needs, for the planning year and beside it the middle year.
 
+Summer yield is a small difference times a guess, so the planning year is lived three times: as expected, with less and
+with more water (water table and sustained share off by their errors). Ranks, filling months and the level kept for the
+house are held; the wells differ, the plan does not.
+
 Dates are told to the third of a month: more would be false. `case` stands for the table of the plan year in question.
 """
 
@@ -26,11 +30,25 @@ CASES = [
         "INDEX({years:year.all}, {case_row})",
     ),
     Column(
+        "no_tank_enough",
+        "No tank is enough",
+        Unit.FLAG,
+        "1 where the well could not fill a tank of any size in time.",
+        "IF(ROUND({case:required_uncut.first}, 6)>0, 1, 0)",
+    ),
+    Column(
+        "cannot_fill",
+        "The well cannot fill it",
+        Unit.FLAG,
+        "1 where the level that the house needs of this tank cannot be reached in time.",
+        "IF(ROUND({case:required_level.first}, 6)>0, 1, 0)",
+    ),
+    Column(
         "needed",
         "Storage the house needed, above the outlet",
         Unit.VOLUME,
         "The smallest usable capacity that would have carried the house, the reserve not counted.",
-        'IF(INDEX({years:fillable.all}, {case_row})=1, INDEX({years:storage.all}, {case_row}), "no tank is enough")',
+        'IF({no_tank_enough}=0, MAX({case:storage_needed.all}), "no tank is enough")',
     ),
     Column(
         "can_fill",
@@ -38,8 +56,8 @@ CASES = [
         Unit.TEXT,
         "To the level that the house needs, in time.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        ' IF(INDEX({years:well_fills.all}, {case_row})=0, "the well cannot fill it",'
-        ' IF(INDEX({years:fillable.all}, {case_row})=0, "yes, but no tank is enough", "yes")))',
+        ' IF({cannot_fill}=1, "the well cannot fill it",'
+        ' IF({no_tank_enough}=1, "yes, but no tank is enough", "yes")))',
     ),
     Column(
         "too_late",
@@ -62,7 +80,7 @@ CASES = [
         "The advice is to start when the frost is over; this is the latest safe date.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
         " IF({too_late}=1,"
-        " IF(INDEX({years:well_fills.all}, {case_row})=1,"
+        " IF({cannot_fill}=0,"
         ' "too late even on the first day, in the filling months chosen",'
         ' "the well cannot fill it"),'
         f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
@@ -124,7 +142,21 @@ CASES = [
         "{case:run_minutes@worst_row}",
     ),
     Column("worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"),
-    Column("worst_runs", "Runs a day", Unit.NUMBER, "In that month.", "{case:runs_a_day@worst_row}"),
+    Column("worst_runs", "Runs a day", Unit.RUNS, "In that month.", "{case:runs_a_day@worst_row}"),
+    Column(
+        "worst_rested",
+        "A rested well lasts",
+        Unit.MINUTES,
+        "One run in that month before the pump draws air. Try it with a watch: one shower tells.",
+        'IF({case:runs_dry@worst_row}=1, {case:rested_minutes@worst_row}, "does not run down")',
+    ),
+    Column(
+        "worst_rested_take",
+        "and gives",
+        Unit.VOLUME,
+        "In that one run.",
+        'IF({case:runs_dry@worst_row}=1, {case:rested_take@worst_row}, "does not run down")',
+    ),
     Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "{case:ran_out.last}"),
     Column(
         "in_service_day",

@@ -33,11 +33,11 @@ RESULTS = [
     _warning(
         "fit",
         "Rain explains the well",
-        "Both measured depths are met by the model.",
+        "The measured depths are met by the model.",
         "rain_explains_well=0",
-        '"Rain alone does not explain this well: the model misses a measured depth by more than allowed.'
-        " The answers are weak;"
-        ' measure the depth to water more often."',
+        '"Rain alone does not explain this well: the model misses the measured depths by more than allowed. The answers'
+        " are weak: measure the depth to water on more dates (dips on Well), or type the depths of the twelve months"
+        ' there."',
     ),
     _warning(
         "fit_old",
@@ -46,6 +46,57 @@ RESULTS = [
         "ROUND(ABS(fit_error - fit_error_at_build), 4)>0",
         '"Something under the water table changed since it was fitted. To fit anew, put your changes into the site'
         ' file and build again."',
+    ),
+    _warning(
+        "inflow",
+        "Inflow known",
+        "An inflow is typed, or a recovery test gives one.",
+        "ROUND(inflow, 9)<=0",
+        '"No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing."',
+    ),
+    _warning(
+        "recovery",
+        "Recovery test",
+        "Its water rises.",
+        'recovery_fault<>""',
+        '"Recovery test: " & recovery_fault & ". It gives no inflow."',
+    ),
+    _warning(
+        "recovery_line",
+        "Recovery on a line",
+        "Three readings count, and they lie on a line: r² of 0.9 or more.",
+        'AND(NOT(ISNUMBER(well_inflow)), recovery_fault="", recovery_points>0,'
+        " OR(recovery_points<3, recovery_fit<0.9))",
+        '"The readings of the recovery test do not make a line that can be trusted: repeat it, with a reading every few'
+        ' minutes."',
+    ),
+    _warning(
+        "readings",
+        "Readings in order",
+        "Every reading of the recovery test can be right.",
+        'SUMPRODUCT(--({recovery:fault.all}<>""))>0',
+        '"A reading of the recovery test on Well needs mending: see beside it."',
+    ),
+    _warning(
+        "dips",
+        "Dips in order",
+        "Every dip counts.",
+        'SUMPRODUCT(--({dips:fault.all}<>""))>0',
+        '"A dip on Well does not count: see beside it."',
+    ),
+    _warning(
+        "monthly_depth",
+        "Depths by month",
+        "No depth typed for a month is deeper than the well.",
+        "MAX({well_months:monthly_depth.all})>well_depth",
+        '"A depth typed for a month on Well is deeper than the well."',
+    ),
+    _warning(
+        "remembered",
+        "Dry spells in order",
+        "Every dry spell that is remembered counts.",
+        'SUMPRODUCT(--({remembered:fault.all}<>""))>0',
+        '"A dry spell remembered on Well does not count: see beside it."',
     ),
     _warning(
         "boundary",
@@ -105,6 +156,13 @@ RESULTS = [
         "Every use without an amount is in the table of uses.",
         "SUM({household:unknown.all})>0",
         '"A household line has neither an amount nor a use that is in the table: it counts 0."',
+    ),
+    _warning(
+        "unknown_animal",
+        "Animals known",
+        "Every animal without an amount is in the table of animals.",
+        "SUM({animals:unknown.all})>0",
+        '"A line of animals has neither an amount nor an animal that is in the table: it counts 0."',
     ),
     _warning(
         "unknown_crop",

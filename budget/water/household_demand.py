@@ -61,13 +61,24 @@ LINES = [
     ),
 ]
 
+PEOPLE = [
+    Column(
+        "people_daily",
+        "People, a day",
+        Unit.FLOW,
+        "Sum of the lines of use in the calendar month; an empty factor counts as 1.",
+        "SUMPRODUCT({household:line_daily.all}, {household_months:factors.all})"
+        ' + SUMPRODUCT({household:line_daily.all} * ({household_months:factors.all}=""))',
+    ),
+]
+
 MONTHLY = [
     Column(
         "house_daily",
         "Household, a day",
         Unit.FLOW,
-        "Sum of the lines in the calendar month.",
-        "SUMPRODUCT({household:line_daily.all}, {household_months:factors.all})",
+        "People and animals; both are served first.",
+        "{people_days:people_daily} + {animal_days:animals_daily}",
     ),
 ]
 
@@ -76,7 +87,7 @@ COLUMNS = [
         "house_need",
         "Household need",
         Unit.VOLUME,
-        "What the house uses in the month.",
+        "What people and animals use in the month.",
         "{days} * {household_daily:house_daily.each@month}",
     ),
 ]

@@ -101,6 +101,35 @@ INPUTS = [
         high="300",
         source="common practice, no source",
     ),
+    Input(
+        "pump_line_length",
+        "Length of the suction line",
+        Unit.LENGTH,
+        "From the foot valve to the pump. Empty: depth of the intake and height of the pump.",
+        "",
+        low="0 m",
+        high="300 m",
+    ),
+    Input(
+        "pump_line_bore",
+        "Inside diameter of the suction line",
+        Unit.WIDTH,
+        "For the water that primes it.",
+        "1.25 in",
+        low="0.25 in",
+        high="8 in",
+        source="common practice, no source",
+    ),
+    Input(
+        "pump_body_volume",
+        "Water in the pump's body",
+        Unit.VOLUME,
+        "Filled with the line when the pump is primed; see the pump's papers.",
+        "1 gal",
+        low="0 gal",
+        high="100 L",
+        source="common practice, no source",
+    ),
 ]
 
 RESULTS = [
@@ -127,6 +156,22 @@ RESULTS = [
         "The water is never drawn deeper, measured from the ground.",
         'IF(pump_kind="submersible", MIN(pump_intake, well_depth) - pump_submergence,'
         " MIN(MIN(pump_intake, well_depth) - pump_submergence, suction_limit - pump_height))",
+    ),
+    Result(
+        "line_length",
+        "Length of the suction line, in use",
+        Unit.LENGTH,
+        "The figure above, or depth and height.",
+        "IF(ISNUMBER(pump_line_length), pump_line_length, MAX(0, pump_intake + pump_height))",
+    ),
+    Result(
+        "priming_volume",
+        "Clean water to keep by for priming, outside the tank",
+        Unit.VOLUME,
+        "Fills the suction line and the pump's body once, after it has lost its prime; 0 for a submersible.",
+        'IF(pump_kind="suction", PI() / 4 * (pump_line_bore / depth_per_length)^2 * line_length * volume_per_cube'
+        " + pump_body_volume, 0)",
+        source="geometry",
     ),
 ]
 
@@ -161,18 +206,87 @@ COLUMNS = [
     Column(
         "runs_a_day",
         "Runs a day",
-        Unit.NUMBER,
+        Unit.RUNS,
         "As many as rest, window and motor allow; the well also rests outside the window.",
         "IF({draws_down}=1, MIN(24 * 60 / ({run_minutes} + {rest_minutes}),"
         " (pump_window * 60 + {rest_minutes}) / ({run_minutes} + {rest_minutes}), pump_most_runs), 0)",
     ),
     Column(
-        "daily_yield",
-        "Well yield a day",
+        "cycle_yield",
+        "Runs and rests give a day",
         Unit.FLOW,
-        "What the well gives in a day without drawing air.",
+        "What the pump takes in a day without drawing air.",
         "IF({draws_down}=1, MIN({runs_a_day} * {run_take}, pump_rate * pump_window * 60),"
         " IF(OR({season_inflow}<=0, {available_drawdown}<=0), 0, pump_rate * pump_window * 60))",
     ),
+]
+
+YIELD = [
+    Column(
+        "daily_yield",
+        "Well yield a day",
+        Unit.FLOW,
+        "As measured and typed for the calendar month, else what runs and rests give.",
+        "IF({month_workings:take_typed@month}=1, {month_workings:take_given@month}, {cycle_yield})",
+    ),
     Column("well_yield", "Well yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
+]
+
+# One long run from a rested well: what a family can try for itself, a shower's length against the watch.
+RESTED = [
+    Column(
+        "runs_dry",
+        "Draws air at last",
+        Unit.FLAG,
+        "1 where the pump takes more than a rested well lets in when it is drawn down.",
+        "IF(ROUND(pump_rate - {rested_inflow} * {available_drawdown}, 9)>0, 1, 0)",
+    ),
+    Column(
+        "rested_minutes",
+        "Rested well lasts",
+        Unit.MINUTES,
+        "Minutes of pumping before the allowed depth is reached; 0 where it does not run down.",
+        "IF({runs_dry}=1, IF({rested_inflow}>0, bore_storage / {rested_inflow}"
+        " * LN(pump_rate / (pump_rate - {rested_inflow} * {available_drawdown})),"
+        " bore_storage * {available_drawdown} / pump_rate), 0)",
+        source="A ds/dt = Q − C s",
+    ),
+    Column(
+        "rested_take",
+        "and gives",
+        Unit.VOLUME,
+        "In that one run; 0 where it does not run down.",
+        "pump_rate * {rested_minutes}",
+    ),
+]
+
+BY_CALENDAR_MONTH: list[Column | Input] = [
+    Input(
+        "safe_take",
+        "Safe daily take, measured",
+        Unit.FLOW,
+        "Replaces what the model finds for the calendar month in every year, with less and more water too.",
+        "",
+        low="0 L/day",
+        high="500000 L/day",
+    ),
+    Column(
+        "rested_minutes",
+        "Rested well lasts",
+        Unit.MINUTES,
+        "In the planning year, before the pump draws air.",
+        'IF({plan:runs_dry@plan_position}=1, {plan:rested_minutes@plan_position}, "does not run down")',
+    ),
+    Column(
+        "rested_take",
+        "and gives",
+        Unit.VOLUME,
+        "In that one run.",
+        'IF({plan:runs_dry@plan_position}=1, {plan:rested_take@plan_position}, "does not run down")',
+    ),
+]
+
+MONTH_WORKINGS = [
+    Column("take_typed", "Typed", Unit.FLAG, "1 where a take is typed.", "IF(ISNUMBER({safe_take}), 1, 0)"),
+    Column("take_given", "Take typed", Unit.FLOW, "0 where none is.", "IF(ISNUMBER({safe_take}), {safe_take}, 0)"),
 ]

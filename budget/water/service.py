@@ -75,6 +75,14 @@ RESULTS = [
     ),
 ]
 
+NEXT_DAY = "({first_day} + {days})"  # the day after the month's last, in whose year the dates are asked
+
+
+def next_date(which: str) -> str:
+    """The template of a date of service in the calendar year of the next month's first day."""
+    return f"DATE(YEAR{NEXT_DAY}, tank_{which}_month, tank_{which}_day)"
+
+
 COLUMNS = [
     Column(
         "service_from",
@@ -116,9 +124,8 @@ COLUMNS = [
         Unit.FLAG,
         "1 in the month in which the tank is drained.",
         'IF(OR(tank_in_service="all year", {days_in_service}=0), 0, IF({service_from}<={service_to},'
-        " IF(AND({first_day} + {days}>={service_from}, {first_day} + {days}<={service_to}), 0, 1),"
-        " IF(OR({first_day} + {days}>=DATE(YEAR({first_day} + {days}), tank_fill_from_month, tank_fill_from_day),"
-        " {first_day} + {days}<=DATE(YEAR({first_day} + {days}), tank_drain_by_month, tank_drain_by_day)), 0, 1)))",
+        f" IF(AND({NEXT_DAY}>={next_date('fill_from')}, {NEXT_DAY}<={next_date('drain_by')}), 0, 1),"
+        f" IF(OR({NEXT_DAY}>={next_date('fill_from')}, {NEXT_DAY}<={next_date('drain_by')}), 0, 1)))",
     ),
     Column(
         "first_service_day",

@@ -2,12 +2,15 @@
 
 A linear store with constant recharge over the month, solved exactly: with q = R τ / (Sy d), the height at the month's
 end is q + (w₋ − q) e^(−d/τ) and its mean over the month q + (w₋ − q) (τ/d) (1 − e^(−d/τ)). Floor, specific yield and
-drainage time are fitted when the book is built, so that the modelled summer and winter depths meet the measured ones;
-the fit reads the cells below, so the workbook itself is the model that is fitted.
+drainage time are fitted when the book is built: to the dips, depths measured on dates, or, where there are none, so
+that the modelled summer and winter depths meet the measured ones. The fit reads the cells below, so the workbook itself
+is the model that is fitted. A depth typed for a calendar month replaces the modelled one in every year.
 """
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+
+FITTED_TO = "fitted to the measured depths"
 
 INPUTS = [
     Input(
@@ -35,6 +38,15 @@ INPUTS = [
         low="0 m",
         high="60 m",
     ),
+    Input(
+        "well_water_lower",
+        "Water table lower by",
+        Unit.LENGTH,
+        "To try: the water stands this much deeper in every month than the model or you say; negative for higher.",
+        "0 m",
+        low="-3 m",
+        high="3 m",
+    ),
 ]
 
 FITTED = [
@@ -46,7 +58,7 @@ FITTED = [
         "",
         low="0.3 m",
         high="200 m",
-        found="fitted to the measured depths",
+        found=FITTED_TO,
     ),
     Input(
         "aquifer_specific_yield",
@@ -56,7 +68,7 @@ FITTED = [
         "",
         low="0.001",
         high="1",
-        found="fitted to the measured depths",
+        found=FITTED_TO,
     ),
     Input(
         "aquifer_drainage_time",
@@ -66,7 +78,7 @@ FITTED = [
         "",
         low="5 day",
         high="3000 day",
-        found="fitted to the measured depths",
+        found=FITTED_TO,
     ),
 ]
 
@@ -75,7 +87,7 @@ FIT_SETTINGS = [
         "fit_depth_spread",
         "Depth error taken as one unit",
         Unit.LENGTH,
-        "A depth missed by more than this counts as not explained.",
+        "A larger fit error counts as not explained; no answer is held to be surer than this.",
         "0.25 m",
         low="0.02 m",
         high="2 m",
@@ -85,15 +97,26 @@ FIT_SETTINGS = [
         "fit_prior_spread",
         "Spread of the soil's figures",
         Unit.FINE,
-        "Standard deviation, in logarithms, within which specific yield and drainage time may leave the soil's.",
+        "Standard deviation, in logarithms, within which specific yield and drainage time may leave the soil's where"
+        " there are no dips.",
         "1",
         low="0.1",
         high="3",
         source="common practice, no source",
     ),
     Input(
+        "fit_prior_spread_with_dips",
+        "The same with dips",
+        Unit.FINE,
+        "Narrower, because the dips leave less for the soil's figures to take up.",
+        "0.5",
+        low="0.1",
+        high="3",
+        source="common practice, no source",
+    ),
+    Input(
         "fit_error_at_build",
-        "Larger depth error when it was fitted",
+        "Depth error when it was fitted",
         Unit.LENGTH,
         "Stored by the build. Where the live error differs, building again would fit anew.",
         "",
@@ -139,21 +162,97 @@ COLUMNS = [
         source="linear store",
     ),
     Column(
-        "depth_to_water",
-        "Depth to water",
+        "modelled_depth",
+        "Depth to water, modelled",
         Unit.LENGTH,
         "From the ground to the water at rest, mean of the month.",
         "aquifer_floor - {mean_height}",
     ),
+    Column(
+        "known_depth",
+        "Depth to water, as known",
+        Unit.LENGTH,
+        "As typed for the calendar month, else as modelled.",
+        "IF({month_workings:depth_typed@month}=1, {month_workings:depth_given@month}, {modelled_depth})",
+    ),
+    Column(
+        "depth_to_water",
+        "Depth to water",
+        Unit.LENGTH,
+        "Lowered by what is tried; never lifted above the highest water ever seen.",
+        "MAX(MIN(well_highest_water, {known_depth}), {known_depth} + well_water_lower)",
+    ),
 ]
 
-BY_CALENDAR_MONTH = [
+BY_CALENDAR_MONTH: list[Column | Input] = [
+    Input(
+        "monthly_depth",
+        "Depth to water, by hand",
+        Unit.LENGTH,
+        "Replaces the modelled depth of the calendar month in every year.",
+        "",
+        low="0 m",
+        high="60 m",
+    ),
     Column(
         "median_depth",
-        "Depth to water, median year",
+        "Modelled, median year",
         Unit.LENGTH,
         "Median of the calendar month over the record.",
         "{over_years:middle_depth.each@calendar:month}",
+    ),
+    Column(
+        "planning_depth",
+        "Planning year",
+        Unit.LENGTH,
+        "Depth to water in that year, mean of the month.",
+        "{plan:depth_to_water@plan_position}",
+    ),
+    Column(
+        "middle_year_depth",
+        "Middle year",
+        Unit.LENGTH,
+        "Depth to water in that year, mean of the month.",
+        "{middle:depth_to_water@plan_position}",
+    ),
+    Column(
+        "allowed_depth",
+        "Allowed pumping depth",
+        Unit.LENGTH,
+        "The water is never drawn deeper.",
+        "allowed_pumping_depth",
+    ),
+]
+
+# What stands behind them.
+MONTH_WORKINGS = [
+    Column(
+        "depth_typed",
+        "Typed",
+        Unit.FLAG,
+        "1 where a depth is typed.",
+        "IF(ISNUMBER({monthly_depth}), 1, 0)",
+    ),
+    Column(
+        "depth_given",
+        "Depth typed",
+        Unit.LENGTH,
+        "0 where none is.",
+        "IF(ISNUMBER({monthly_depth}), {monthly_depth}, 0)",
+    ),
+    Column(
+        "plan_position",
+        "Month of the plan year",
+        Unit.MONTH,
+        "1 to 12.",
+        "MOD({calendar:month} - first_month, 12) + 1",
+    ),
+    Column(
+        "drawn_day",
+        "Drawn at",
+        Unit.DATE,
+        "Middle of the month in the chart's year.",
+        "DATE(2001, {calendar:month}, 15)",
     ),
 ]
 
@@ -170,27 +269,27 @@ RESULTS = [
         "Modelled depth, deepest month",
         Unit.LENGTH,
         "Median of the deepest calendar month.",
-        "MAX({depths:median_depth.all})",
+        "MAX({well_months:median_depth.all})",
     ),
     Result(
         "winter_depth_modelled",
         "Modelled depth, shallowest month",
         Unit.LENGTH,
         "Median of the shallowest calendar month.",
-        "MIN({depths:median_depth.all})",
+        "MIN({well_months:median_depth.all})",
     ),
     Result(
         "summer_depth_error",
         "Deepest month, model less measured",
         Unit.LENGTH,
-        "What the fit makes small.",
+        "What the fit makes small where there are no dips.",
         "summer_depth_modelled - well_summer_depth",
     ),
     Result(
         "winter_depth_error",
         "Shallowest month, model less measured",
         Unit.LENGTH,
-        "What the fit makes small.",
+        "What the fit makes small where there are no dips.",
         "winter_depth_modelled - well_winter_depth",
     ),
     Result(
@@ -206,6 +305,20 @@ RESULTS = [
         Unit.DAYS,
         "From the table of soils.",
         "INDEX({soils:drainage_time.all}, soil_row)",
+    ),
+    Result(
+        "aquifer_floor_start",
+        "Where the fit begins, floor",
+        Unit.LENGTH,
+        "A little below the deepest water that was measured.",
+        "MAX(well_summer_depth, deepest_dip) + fit_depth_spread + fit_depth_spread",
+    ),
+    Result(
+        "prior_spread",
+        "Spread of the soil's figures, in use",
+        Unit.FINE,
+        "With dips or without.",
+        "IF(dips_counted>0, fit_prior_spread_with_dips, fit_prior_spread)",
     ),
     Result(
         "specific_yield_shift",
@@ -225,43 +338,64 @@ RESULTS = [
         "misfit_summer",
         "Misfit, deepest month",
         Unit.FINE,
-        "In units of its spread.",
-        "summer_depth_error / fit_depth_spread",
+        "In units of its spread; 0 where dips are fitted.",
+        "IF(dips_counted>0, 0, summer_depth_error / fit_depth_spread)",
     ),
     Result(
         "misfit_winter",
         "Misfit, shallowest month",
         Unit.FINE,
-        "In units of its spread.",
-        "winter_depth_error / fit_depth_spread",
+        "In units of its spread; 0 where dips are fitted.",
+        "IF(dips_counted>0, 0, winter_depth_error / fit_depth_spread)",
     ),
     Result(
         "misfit_specific_yield",
         "Misfit, specific yield",
         Unit.FINE,
         "In units of its spread.",
-        "specific_yield_shift / fit_prior_spread",
+        "specific_yield_shift / prior_spread",
     ),
     Result(
         "misfit_drainage_time",
         "Misfit, drainage time",
         Unit.FINE,
         "In units of its spread.",
-        "drainage_time_shift / fit_prior_spread",
+        "drainage_time_shift / prior_spread",
     ),
     Result(
         "fit_error",
-        "Larger depth error, live",
+        "Depth error, live",
         Unit.LENGTH,
-        "With the inputs as they stand now.",
-        "MAX(ABS(summer_depth_error), ABS(winter_depth_error))",
+        "With the inputs as they stand now: of the dips, or without them the larger of the two.",
+        "IF(dips_counted>0, dip_fit_error, MAX(ABS(summer_depth_error), ABS(winter_depth_error)))",
     ),
     Result(
         "rain_explains_well",
         "Rain explains this well",
         Unit.FLAG,
-        "1 where both depths are met.",
-        "IF(ROUND(fit_error - fit_depth_spread, 6)<=0, 1, 0)",
+        "1 where the depth error is no larger than its unit, or all twelve depths are typed.",
+        "IF(OR(COUNT({well_months:monthly_depth.all})=12, ROUND(fit_error - fit_depth_spread, 6)<=0), 1, 0)",
+    ),
+    Result(
+        "depth_error",
+        "Error of the water table, in use",
+        Unit.LENGTH,
+        "By this much the water stands deeper or higher in the answers for less and more water.",
+        "MAX(fit_error, fit_depth_spread)",
+    ),
+    Result(
+        "water_lower_less",
+        "Water table lower by, with less water",
+        Unit.LENGTH,
+        "For the answers with less water.",
+        "well_water_lower + depth_error",
+    ),
+    Result(
+        "water_lower_more",
+        "Water table lower by, with more water",
+        Unit.LENGTH,
+        "For the answers with more water; negative is higher.",
+        "well_water_lower - depth_error",
     ),
 ]
 

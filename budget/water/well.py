@@ -24,7 +24,9 @@ INPUTS = [
         "well_inflow",
         "Inflow per unit of drawdown",
         Unit.INFLOW,
-        "How fast water enters for each unit that the water is drawn below its rest level (specific capacity).",
+        "How fast water enters for each unit that the water is drawn below its rest level (specific capacity)."
+        " Empty: from the recovery test.",
+        "",
         low="0 L/min/m",
         high="2000 L/min/m",
     ),
@@ -55,6 +57,16 @@ INPUTS = [
         high="1",
         source="common practice, no source",
     ),
+    Input(
+        "well_share_spread",
+        "Error of that share",
+        Unit.SHARE,
+        "The answers for less and more water take the share this much smaller and larger.",
+        "0.15",
+        low="0",
+        high="0.5",
+        source="common practice, no source",
+    ),
 ]
 
 RESULTS = [
@@ -71,7 +83,28 @@ RESULTS = [
         "Water standing at the test",
         Unit.LENGTH,
         "From the bottom to the rest level.",
-        "MAX(0, well_depth - IF(ISNUMBER(well_depth_at_test), well_depth_at_test, well_winter_depth))",
+        "MAX(0, well_depth - rest_depth)",
+    ),
+    Result(
+        "inflow",
+        "Inflow per unit of drawdown, in use",
+        Unit.INFLOW,
+        "The figure above, or that of the recovery test.",
+        "IF(ISNUMBER(well_inflow), well_inflow, recovery_inflow)",
+    ),
+    Result(
+        "share_less",
+        "Share of the inflow kept, with less water",
+        Unit.SHARE,
+        "For the answers with less water.",
+        "MAX(0.05, well_sustained_share - well_share_spread)",
+    ),
+    Result(
+        "share_more",
+        "Share of the inflow kept, with more water",
+        Unit.SHARE,
+        "For the answers with more water.",
+        "MIN(1, well_sustained_share + well_share_spread)",
     ),
 ]
 
@@ -84,12 +117,11 @@ COLUMNS = [
         "MAX(0, well_depth - {depth_to_water})",
     ),
     Column(
-        "season_inflow",
-        "Inflow, sustained",
+        "rested_inflow",
+        "Inflow of a rested well",
         Unit.INFLOW,
-        "Per unit of drawdown, through the season.",
-        'well_sustained_share * well_inflow * IF(AND(well_water_enters="walls", column_at_test>0),'
-        " MIN(1, {water_column} / column_at_test), 1)",
+        "Per unit of drawdown, over a short while; through the walls it falls with the standing water.",
+        'inflow * IF(AND(well_water_enters="walls", column_at_test>0), MIN(1, {water_column} / column_at_test), 1)',
     ),
     Column(
         "available_drawdown",
@@ -97,5 +129,15 @@ COLUMNS = [
         Unit.LENGTH,
         "From the rest level down to the allowed pumping depth.",
         "MAX(0, allowed_pumping_depth - {depth_to_water})",
+    ),
+]
+
+SUSTAINED = [
+    Column(
+        "season_inflow",
+        "Inflow, sustained",
+        Unit.INFLOW,
+        "Per unit of drawdown, through the season.",
+        "well_sustained_share * {rested_inflow}",
     ),
 ]

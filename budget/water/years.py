@@ -121,7 +121,7 @@ BY_MONTH = [
         "Depth to water",
         Unit.LENGTH,
         "Mean of the month of that calendar year; empty where it is not in the record.",
-        "IFERROR(INDEX({ledger:depth_to_water.all}, MATCH(DATE({years:year}, {calendar:month}, 1),"
+        "IFERROR(INDEX({ledger:modelled_depth.all}, MATCH(DATE({years:year}, {calendar:month}, 1),"
         ' {ledger:record_day.all}, 0)), "")',
     ),
 ]

@@ -12,8 +12,11 @@ from dataclasses import dataclass
 from budget.declarations import Column, Input, Rows, Table, looked_up
 from budget.units import System, Unit
 from budget.water import (
+    animals,
     answers,
     balance,
+    dips,
+    dry_spells,
     effective_rain,
     evapotranspiration,
     garden_demand,
@@ -21,6 +24,7 @@ from budget.water import (
     plan_year,
     pump,
     record,
+    recovery_test,
     rule_curve,
     service,
     snow,
@@ -48,12 +52,22 @@ MONTH_NAMES = (
 SHORT_MONTHS = tuple(name[:3] for name in MONTH_NAMES)
 SPARE_LINES, FEWEST_LINES = 3, 8
 SPARE_ZONES, FEWEST_ZONES = 1, 4
+SPARE_HERDS, FEWEST_HERDS = 2, 4
+SPARE_DIPS, FEWEST_DIPS = 12, 24
 
 CALENDAR = Rows("calendar", 12, SHORT_MONTHS)
 PLAN = Rows("plan", 12, tuple(f"month {n}" for n in range(1, 13)))
 MIDDLE = Rows("middle", 12, PLAN.labels)
-CASES = Rows("cases", 2, ("In the planning year", "In a middle year"))
+LESS = Rows("less", 12, PLAN.labels)
+MORE = Rows("more", 12, PLAN.labels)
+CASES = Rows("cases", 4, ("Expected", "With less water", "With more water", "In a middle year"))
 ONE = Rows("one", 1)
+READING = Rows("reading", recovery_test.READINGS)
+SPELL = Rows("spell", dry_spells.SPELLS)
+SPELL_MONTHS = Rows("spell_months", dry_spells.SPELLS * 12)
+SHARE = Rows(
+    "share", len(dry_spells.TRIED) + 1, (*(f"share {share:.0%}" for share in dry_spells.TRIED), "the share in use")
+)
 
 Series = Mapping[str, Sequence[object]]
 
@@ -62,10 +76,11 @@ Series = Mapping[str, Sequence[object]]
 class Material:
     """What a book is made from, in the book's units.
 
-    `values`: inputs by name. `lists`: rows of the household and the garden. `monthly`: the twelve filling months and
-    the twelve levels kept, typed by hand. `months`: the record's data columns, warm-up years in front, a list each.
-    `year_numbers`: the calendar years of the record. `references`: rows of the reference tables. `notes`: sentences on
-    the record's quality; `assumed`: the inputs that nobody gave.
+    `values`: inputs by name. `lists`: rows of household, animals, garden, recovery test, dips and dry spells
+    remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
+    record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
+    `references`: rows of the reference tables. `notes`: sentences on the record's quality; `assumed`: the inputs that
+    nobody gave.
     """
 
     system: System
@@ -102,7 +117,9 @@ WATER: list[Column] = [
     *soil.COLUMNS,
     *water_table.COLUMNS,
     *well.COLUMNS,
+    *well.SUSTAINED,
     *pump.COLUMNS,
+    *pump.YIELD,
     *household_demand.COLUMNS,
     *garden_demand.COLUMNS,
     *rule_curve.COLUMNS,
@@ -114,8 +131,19 @@ GARDEN: list[Column] = [
     *garden_demand.ZONE_NEED,
     *garden_demand.ZONE_GIVEN,
 ]
+# What a year without a tank asks of the nouns, at each share of the inflow that is tried.
+TRIAL: list[Column] = [
+    *well.SUSTAINED,
+    *pump.COLUMNS,
+    *pump.YIELD,
+    *(column for column in balance.COLUMNS if column.key in ("house_from_well", "well_left", "garden_from_well")),
+    *dry_spells.TRIAL,
+]
+TRIAL_READS = ("first_day", "days", "month", "rested_inflow", "available_drawdown", "house_need", "garden_need")
 ANSWER_WORKINGS = (
     "case_row",
+    "no_tank_enough",
+    "cannot_fill",
     "too_late",
     "start_day",
     "full_day",
@@ -137,12 +165,30 @@ class Tables:
     uses: Table
     household: Table
     household_months: Table
+    animal_table: Table
+    animals: Table
+    animal_months: Table
+    people_days: Table
+    animal_days: Table
     household_daily: Table
     zones: Table
     garden_kc: Table
     crop_coefficients: Table
     kc_workings: Table
-    depths: Table
+    recovery: Table
+    recovery_workings: Table
+    dips: Table
+    dip_workings: Table
+    well_months: Table
+    month_workings: Table
+    remembered: Table
+    shares: Table
+    share_workings: Table
+    spell_workings: Table
+    share_totals: Table
+    memory_scores: Table
+    spell_months: Table
+    memory_trials: Table
     storage_months: Table
     ledger: Table
     garden_ledger: Table
@@ -152,6 +198,10 @@ class Tables:
     year_choices: Table
     plan: Table
     plan_garden: Table
+    plan_less: Table
+    plan_less_garden: Table
+    plan_more: Table
+    plan_more_garden: Table
     middle: Table
     middle_garden: Table
     answers: Table
@@ -173,7 +223,15 @@ def tables(material: Material) -> Tables:
     ]
     workings = [c for c in answers.CASES if c.key in ANSWER_WORKINGS]
     shown = [c for c in answers.CASES if c.key not in ANSWER_WORKINGS]
-    cases = [{"case": "plan", "case_row": "planning_row"}, {"case": "middle", "case_row": "middle_row"}]
+    cases = [
+        {"case": "plan", "case_row": "planning_row"},
+        {"case": "plan_less", "case_row": "planning_row"},
+        {"case": "plan_more", "case_row": "planning_row"},
+        {"case": "middle", "case_row": "middle_row"},
+    ]
+    herds = Rows("herd", max(FEWEST_HERDS, len(material.lists["animals"]) + SPARE_HERDS))
+    dip_rows = Rows("dip", max(FEWEST_DIPS, len(material.lists["dips"]) + SPARE_DIPS))
+    spells = range(1, SPELL.size + 1)
     return Tables(
         calendar=Table(
             "calendar",
@@ -201,6 +259,24 @@ def tables(material: Material) -> Tables:
             each=CALENDAR,
             data={"factors": _by_month(material.lists["household"], "factors", lines.size, 1.0)},
         ),
+        animal_table=_reference("animal_table", "Household", animals.REFERENCE, material),
+        animals=Table(
+            "animals",
+            "Household",
+            herds,
+            [*animals.LIST, *animals.LINES],
+            data=_rows_data(animals.LIST, material.lists["animals"], herds.size),
+        ),
+        animal_months=Table(
+            "animal_months",
+            "Household",
+            herds,
+            animals.MONTHLY_LIST,
+            each=CALENDAR,
+            data={"factors": _by_month(material.lists["animals"], "factors", herds.size, 1.0)},
+        ),
+        people_days=Table("people_days", "Household", ONE, household_demand.PEOPLE, each=CALENDAR),
+        animal_days=Table("animal_days", "Household", ONE, animals.MONTHLY, each=CALENDAR),
         household_daily=Table("household_daily", "Household", ONE, household_demand.MONTHLY, each=CALENDAR),
         zones=Table(
             "zones",
@@ -220,10 +296,71 @@ def tables(material: Material) -> Tables:
         ),
         crop_coefficients=Table("crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR),
         kc_workings=Table("kc_workings", "Garden", zones, garden_demand.KC_WORKINGS, each=CALENDAR),
-        depths=Table("depths", "Well", CALENDAR, water_table.BY_CALENDAR_MONTH),
-        storage_months=Table(
-            "storage_months", "Storage", CALENDAR, tank.BY_CALENDAR_MONTH, data=dict(material.monthly)
+        recovery=Table(
+            "recovery",
+            "Well",
+            READING,
+            [*recovery_test.LIST, *recovery_test.SHOWN],
+            data=_rows_data(recovery_test.LIST, material.lists["recovery"], READING.size),
         ),
+        recovery_workings=Table("recovery_workings", "Well", READING, [*recovery_test.COLUMNS, *recovery_test.DRAWN]),
+        dips=Table(
+            "dips",
+            "Well",
+            dip_rows,
+            [*dips.LIST, *dips.SHOWN],
+            data=_rows_data(dips.LIST, material.lists["dips"], dip_rows.size),
+        ),
+        dip_workings=Table("dip_workings", "Well", dip_rows, [*dips.COLUMNS, *dips.DRAWN]),
+        well_months=_calendar_table(
+            "well_months", "Well", [*water_table.BY_CALENDAR_MONTH, *pump.BY_CALENDAR_MONTH], material
+        ),
+        month_workings=Table("month_workings", "Well", CALENDAR, [*water_table.MONTH_WORKINGS, *pump.MONTH_WORKINGS]),
+        remembered=Table(
+            "remembered",
+            "Well",
+            SPELL,
+            [*dry_spells.LIST, *dry_spells.SHOWN],
+            data=_rows_data(dry_spells.LIST, material.lists["remembered"], SPELL.size),
+        ),
+        shares=Table("shares", "Well", SHARE, dry_spells.SHARES),
+        share_workings=Table(
+            "share_workings",
+            "Well",
+            SHARE,
+            dry_spells.SHARE_WORKINGS,
+            data={"share_number": list(range(1, SHARE.size + 1)), "tried": [*dry_spells.TRIED, 0]},
+        ),
+        spell_workings=Table("spell_workings", "Well", SPELL, dry_spells.SPELL, data={"spell": list(spells)}),
+        share_totals=Table("share_totals", "Well", ONE, dry_spells.OVER_SPELLS, each=SHARE),
+        memory_scores=Table("memory_scores", "Well", SPELL, dry_spells.SCORES, each=SHARE),
+        spell_months=Table(
+            "spell_months",
+            "Well",
+            SPELL_MONTHS,
+            [
+                *dry_spells.MONTHS,
+                *looked_up(
+                    [c for c in [*record.DATA, *record.CALENDAR, *WATER] if c.key in TRIAL_READS],
+                    "ledger",
+                    "ledger_row",
+                ),
+                *dry_spells.NO_TANK,
+            ],
+            data={
+                "spell": [spell for spell in spells for _ in range(12)],
+                "spell_month": [month for _ in spells for month in range(1, 13)],
+            },
+        ),
+        memory_trials=Table(
+            "memory_trials",
+            "Well",
+            SPELL_MONTHS,
+            TRIAL,
+            each=SHARE,
+            given={"well_sustained_share": "{shares:share}"},
+        ),
+        storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
         ledger=Table(
             "ledger",
             "Ledger",
@@ -259,6 +396,10 @@ def tables(material: Material) -> Tables:
         ),
         plan=_lived_again("plan", PLAN, "planning_row"),
         plan_garden=_garden_again("plan_garden", PLAN, zones),
+        plan_less=_lived_again("plan_less", LESS, "planning_row", LESS_WATER),
+        plan_less_garden=_garden_again("plan_less_garden", LESS, zones),
+        plan_more=_lived_again("plan_more", MORE, "planning_row", MORE_WATER),
+        plan_more_garden=_garden_again("plan_more_garden", MORE, zones),
         middle=_lived_again("middle", MIDDLE, "middle_row"),
         middle_garden=_garden_again("middle_garden", MIDDLE, zones),
         answers=Table(
@@ -275,6 +416,9 @@ def tables(material: Material) -> Tables:
     )
 
 
+# How sure the planning year is: the same months with the inputs that are least known off by their errors.
+LESS_WATER = {"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"}
+MORE_WATER = {"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"}
 ANSWER_GROUPS = {
     "case_year": "The year",
     "latest_start": "Filling",
@@ -285,19 +429,23 @@ ANSWER_GROUPS = {
 }
 
 
-def _lived_again(name: str, rows: Rows, case_row: str) -> Table:
-    """A year of the record as twelve months of their own, stores opened from the Ledger's row before."""
+def _lived_again(name: str, rows: Rows, case_row: str, replaced: Mapping[str, str] | None = None) -> Table:
+    """A year of the record as twelve months of their own, stores opened from the Ledger's row before.
+
+    `replaced`: inputs that are other ones in it.
+    """
     stores = {c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None}
     columns = [
         *plan_year.LABEL,
         *plan_year.MONTHS,
         *looked_up([*record.DATA, *record.CALENDAR], "ledger", "source_row"),
         *WATER,
+        *pump.RESTED,
         *plan_year.START,
     ]
     groups = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"}
-    groups |= {"month_label": "The months", "filling_now": "Dates"}
-    given = {"case_row": case_row, "garden_ledger": f"{name}_garden"}
+    groups |= {"month_label": "The months", "runs_dry": "One run from a rested well", "filling_now": "Dates"}
+    given = {"case_row": case_row, "garden_ledger": f"{name}_garden", **(replaced or {})}
     data = {"plan_month": list(range(1, 13))}
     return Table(
         name,
@@ -320,6 +468,12 @@ def _reference(name: str, sheet: str, inputs: Sequence[Input], material: Materia
     entries = material.references[name]
     data = {given.key: [entry[given.key] for entry in entries] for given in inputs}
     return Table(name, sheet, Rows(name, len(entries)), inputs, data=data, reference=True)
+
+
+def _calendar_table(name: str, sheet: str, columns: Sequence[Column | Input], material: Material) -> Table:
+    """A table of the calendar months, with what is typed by hand for them."""
+    typed = {column.key: material.monthly[column.key] for column in columns if isinstance(column, Input)}
+    return Table(name, sheet, CALENDAR, columns, data=typed)
 
 
 def _rows_data(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]], size: int) -> Series:

@@ -1,4 +1,4 @@
-"""Native charts of the book, drawn from a year's months.
+"""Native charts of the book, drawn from a year's months or from points.
 
 Axis titles carry units; lines differ in dash and columns in depth of colour, so that grey print keeps them apart.
 """
@@ -6,22 +6,43 @@ Axis titles carry units; lines differ in dash and columns in depth of colour, so
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
 
-from openpyxl.chart import BarChart, LineChart, Reference, Series
+from openpyxl.chart import BarChart, LineChart, Reference, ScatterChart, Series
 from openpyxl.chart._chart import ChartBase
 from openpyxl.chart.data_source import AxDataSource, StrRef
 from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.marker import Marker
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.text import RichText
 from openpyxl.drawing.line import LineProperties
 from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties
 from openpyxl.utils import get_column_letter
 
+from budget.units import serial
 from budget.workbook.formulas import Placement, quoted
 from budget.workbook.page import Page
 from budget.workbook.styles import LINE
 
 DASHES = ("solid", "dash", "sysDot")
+# The year in which charts draw days of any year; its days as a spreadsheet numbers them. Steps of 31 days from the
+# first of January fall into each month once, so that each is named once.
+CHART_YEAR = (serial(date(2001, 1, 1)), serial(date(2001, 12, 31)))
+MONTH_STEP = 31
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One series of a chart of points: two columns of a table or its neighbours, as a line or as points."""
+
+    table: str
+    across: str
+    up: str
+    title: str
+    colour: str
+    points: bool = False
+    dash: str = "solid"
 
 
 def lines(page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str]) -> ChartBase:
@@ -58,6 +79,69 @@ def columns_and_line(
     return chart
 
 
+def points(
+    page: Page,
+    title: str,
+    series: Sequence[Drawn],
+    across: str,
+    lowest: float | None = None,
+    logarithmic: bool = False,
+    of_a_year: bool = False,
+    downwards: bool = False,
+) -> ChartBase:
+    """A chart of points and lines; `across` names its horizontal axis.
+
+    Points left of `lowest`, or outside the chart's year where `of_a_year`, are not drawn. `downwards`: larger is lower.
+    """
+    chart = ScatterChart()
+    chart.scatterStyle = "lineMarker"
+    for drawn in series:
+        chart.series.append(_points(page, drawn))
+    first = series[0]
+    directory = page.book.directory
+    _dress(page, chart, title, directory.owner(first.up, directory.placements[first.table].table, title), first.up)
+    chart.width, chart.height = 11.5, 8.5
+    chart.x_axis.title, chart.x_axis.majorGridlines = across, None
+    chart.x_axis.number_format = "0"
+    chart.y_axis.number_format = "0.0"
+    if lowest is not None:
+        chart.x_axis.scaling.min = lowest
+    if of_a_year:
+        chart.x_axis.scaling.min, chart.x_axis.scaling.max = CHART_YEAR
+        chart.x_axis.majorUnit, chart.x_axis.number_format = MONTH_STEP, "mmm"
+    if logarithmic:
+        chart.y_axis.scaling.logBase = 10
+        chart.x_axis.crosses = "min"
+    if downwards:
+        chart.y_axis.scaling.orientation = "maxMin"
+        chart.y_axis.scaling.min = 0
+        chart.x_axis.crosses = "max"
+    return chart
+
+
+def _points(page: Page, drawn: Drawn) -> Series:
+    directory = page.book.directory
+
+    def column(key: str) -> Reference:
+        placement = directory.owner(key, directory.placements[drawn.table].table, f"chart of {drawn.table}")
+        sheet = page.book.workbook[placement.sheet]
+        row, at = placement.cell(key, 0, 0)
+        return Reference(sheet, min_col=at, max_col=at, min_row=row, max_row=row + placement.table.rows.size - 1)
+
+    series = Series(column(drawn.up), column(drawn.across), title=drawn.title)
+    series.smooth = False
+    if drawn.points:
+        fill = GraphicalProperties(solidFill=drawn.colour, ln=LineProperties(solidFill=drawn.colour))
+        series.marker = Marker(symbol="circle", size=7, spPr=fill)
+        series.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
+    else:
+        series.marker = Marker(symbol="none")
+        series.graphicalProperties = GraphicalProperties(
+            ln=LineProperties(solidFill=drawn.colour, prstDash=drawn.dash, w=24000)
+        )
+    return series
+
+
 def _series(page: Page, placement: Placement, key: str) -> Series:
     row, first = placement.cell(key, 0, 0)
     _, last = placement.cell(key, 0, placement.table.rows.size - 1)
@@ -78,7 +162,7 @@ def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) ->
     return series
 
 
-def _dress(page: Page, chart: BarChart | LineChart, title: str, placement: Placement, key: str) -> None:
+def _dress(page: Page, chart: BarChart | LineChart | ScatterChart, title: str, placement: Placement, key: str) -> None:
     unit = placement.table.column(key).unit.label(page.book.system)
     chart.title = title
     chart.title.overlay = False

@@ -17,8 +17,9 @@ from budget.errors import ModelError
 
 # Functions that LibreOffice, Gnumeric, ironcalc and (by its documentation) Excel compute alike.
 PORTABLE_FUNCTIONS = frozenset(
-    """ABS ACOS AND AVERAGE COS COUNT COUNTA COUNTIF DATE DAY EXP IF IFERROR INDEX INT ISNUMBER LN MATCH MAX MIN MOD
-    MONTH NOT OR PERCENTILE PI RADIANS ROUND ROUNDUP SIN SQRT SUM SUMIF SUMPRODUCT TAN TEXT YEAR""".split()
+    """ABS ACOS AND AVERAGE COS COUNT COUNTA COUNTIF DATE DAY EXP IF IFERROR INDEX INT INTERCEPT ISNUMBER LN MATCH MAX
+    MIN MOD MONTH NOT OR PERCENTILE PI RADIANS ROUND ROUNDUP RSQ SIN SLOPE SQRT SUM SUMIF SUMPRODUCT TAN TEXT
+    YEAR""".split()
 )
 
 # Added to the formulas of columns that lean on each other from row to row. LibreOffice computes the cells of a column

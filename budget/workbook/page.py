@@ -21,6 +21,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.page import PageMargins
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -46,8 +47,10 @@ CellKey = tuple[str, int, int]  # sheet, row, column
 Owner = str | tuple[str, str]  # a result's name, or a table and a column's key
 
 KEY, LABEL, UNIT, VALUE, NOTE = 1, 2, 3, 4, 5
+FAULT = "fault"  # key of the columns that say what is to be mended in their row
 LONGEST_NOTE = 250
 USUAL_WIDTH = 12
+VALIDATED_AS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
 
 
 @dataclass(frozen=True)
@@ -175,7 +178,7 @@ def _validation(given: Input, system: System, directory: Directory) -> DataValid
         validation = DataValidation(type="textLength", operator="lessThanOrEqual", formula1="200", allow_blank=True)
     else:
         low, high = bound(given.low, given.unit, system), bound(given.high, given.unit, system)
-        kind = "whole" if given.unit in (Unit.MONTH, Unit.DAY, Unit.FLAG) else "decimal"
+        kind = VALIDATED_AS.get(given.unit, "decimal")
         validation = DataValidation(type=kind, operator="between", formula1=low, formula2=high, allow_blank=True)
     validation.promptTitle = given.title[:32]
     validation.prompt = f"{given.meaning} Accepted: {bounds}."[:LONGEST_NOTE]
@@ -201,7 +204,11 @@ def accepted(given: Input, system: System) -> str:
         return "a word of the list"
     if given.unit is Unit.TEXT:
         return "text"
+    if given.unit is Unit.DATE:
+        return f"a date from {given.low} to {given.high}"
     low, high = (to_book(text or "0", given.unit, system) for text in (given.low, given.high))
+    if given.unit is Unit.YEAR:
+        return f"{low:.0f} to {high:.0f}"
     label = given.unit.label(system)
     if given.unit is Unit.SHARE:
         return f"{low:.0%} to {high:.0%}"
@@ -357,9 +364,17 @@ class Page:
         self.sheet.oddFooter.left.text = "&A"
         self.sheet.oddFooter.right.text = "page &P of &N"
 
+    def new_sheet_of_paper(self) -> None:
+        """Print what follows from the top of a new sheet of paper."""
+        self.sheet.row_breaks.append(Break(id=self.row - 1))
+
     def chart(self, draw: Callable[[], ChartBase], anchor_column: str) -> None:
         """Put a chart with its upper left corner at the next free row; it is drawn when all sheets are laid out."""
-        self.book.charts.append((self.name, f"{anchor_column}{self.row}", draw))
+        self.chart_at(self.row, anchor_column, draw)
+
+    def chart_at(self, row: int, anchor_column: str, draw: Callable[[], ChartBase]) -> None:
+        """Put a chart with its upper left corner at that row."""
+        self.book.charts.append((self.name, f"{anchor_column}{row}", draw))
 
     def table(
         self,
@@ -472,6 +487,8 @@ class Page:
                 role = "input_words"
             if table.headline:
                 role = "result"
+            elif column.key == FAULT:
+                role = "warning"
             elif column.unit is Unit.TEXT and not typed and not table.transposed:
                 role = "words"
             number_format = "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)

@@ -8,6 +8,10 @@ from .climate import day_of_serial
 from .site import Columns, Site
 from .years import ALMOST, whole_loads
 
+DIGITS = 6
+EQUAL = 1e-10  # [L/day]
+NEVER_DRY = "does not run down"
+
 
 def third(number: float) -> str:
     """A date (serial number) to the third of its month: early, mid or late."""
@@ -48,22 +52,25 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     `opening`: water in the tank [L] when the plan year begins.
     """
     usable = results["tank_usable"]
-    year = {key: values[row - 1] for key, values in table.items()}
-    fills = can_fill(usable, year["fillable"], year["well_fills"])
+    beyond = round(float(plan["required_uncut"][0]) / site.volume_unit, DIGITS) > 0
+    unfilled = round(float(plan["required_level"][0]) / site.volume_unit, DIGITS) > 0
+    fills = can_fill(usable, not beyond, not unfilled)
     too_late = plan["start_level"][0] > opening + ALMOST
     start_day = 0.0 if too_late else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0
     filling, stays = plan["filling_now"] == 1, plan["stays_in"] == 1
     lowest = plan["daily_yield"].min()
-    worst = int(np.argmax(plan["daily_yield"] <= lowest + ALMOST))  # the first of equals, whatever the last bit says
+    worst = int(np.argmax(plan["daily_yield"] <= lowest + EQUAL))  # the first of equals, whatever the last bit says
     in_service_day = plan["first_service_day"][0]
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))
     drain_day = plan["emptied_on"][-1]
     return {
         "case_row": float(row),
-        "case_year": year["year"],
-        "needed": year["storage"] if year["fillable"] else "no tank is enough",
+        "case_year": float(table["year"][row - 1]),
+        "no_tank_enough": float(beyond),
+        "cannot_fill": float(unfilled),
+        "needed": "no tank is enough" if beyond else plan["storage_needed"].max(),
         "can_fill": fills,
         "too_late": float(too_late),
         "start_day": start_day,
@@ -78,6 +85,8 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "worst_run": plan["run_minutes"][worst],
         "worst_rest": plan["rest_minutes"][worst],
         "worst_runs": plan["runs_a_day"][worst],
+        "worst_rested": plan["rested_minutes"][worst] if plan["runs_dry"][worst] else NEVER_DRY,
+        "worst_rested_take": plan["rested_take"][worst] if plan["runs_dry"][worst] else NEVER_DRY,
         "out_day": plan["ran_out"][-1],
         "in_service_day": in_service_day,
         "runs_out": runs_out(plan["ran_out"][-1], in_service_day),

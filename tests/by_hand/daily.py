@@ -8,7 +8,7 @@ service or not. Only the garden's need stays the month's, in equal parts: effect
 import numpy as np
 
 from .climate import day_of_serial, last_of_month
-from .pump import pump
+from .pump import daily_yield, pump
 from .radiation import hargreaves, sunlight
 from .rule_curve import sequent_peak
 from .service import in_service
@@ -16,7 +16,7 @@ from .site import Columns, Site
 from .snow import snow
 from .soil import soil
 from .storage import balance
-from .water_table import water_table
+from .water_table import depths, water_table
 from .well import well
 
 SNOW_BELOW = 1.0  # [°C]
@@ -68,7 +68,7 @@ def step_days(site: Site, tables: dict[str, Columns], rain: np.ndarray, tmax: np
     Taken from the months: filling months, levels kept for the house, the garden's need, the figures that are fitted.
     """
     ledger, storage = tables["ledger"], tables["storage_months"]
-    found = {key: float(value[0]) for key, value in tables["results"].items()}
+    found = {key: float(value[0]) for key, value in tables["results"].items() if not isinstance(value[0], str)}
     row = np.repeat(np.arange(len(ledger["days"])), ledger["days"].astype(int))
     month = ledger["month"][row].astype(int)
     serial = np.concatenate([np.arange(d, last_of_month(d) + 1) for d in ledger["first_day"]]).astype(int)
@@ -89,13 +89,14 @@ def step_days(site: Site, tables: dict[str, Columns], rain: np.ndarray, tmax: np
         found["highest_height"],
     )
     days |= water_table(days["recharge"], all_wet, *fitted, 0.0)
-    days |= well(site, site.number("aquifer_floor") - days["mean_height"], found["allowed_pumping_depth"])
+    days |= depths(site, days["mean_height"], month)
+    days |= well(site, found["inflow"], days["depth_to_water"], found["allowed_pumping_depth"])
     rate, restart = site.number("pump_rate"), site.number("pump_restart")
     window, runs = site.number("pump_window"), site.number("pump_most_runs")
     inflow, drawdown = days["season_inflow"], days["available_drawdown"]
     days |= pump(found["bore_storage"], inflow, drawdown, rate, restart, window, runs)
 
-    days["well_yield"] = days["daily_yield"]
+    days["well_yield"] = days["daily_yield"] = daily_yield(site, days["cycle_yield"], month)
     days["house_need"] = tables["household_daily"]["house_daily"][month - 1, 0]
     days["garden_need"] = ledger["garden_need"][row] / ledger["days"][row]
     serves = np.array([in_service(site, int(d), date.year) for d, date in zip(serial, dates, strict=True)])

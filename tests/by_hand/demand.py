@@ -28,14 +28,29 @@ def household(site: Site) -> Columns:
     }
 
 
-def house_daily(site: Site, line_daily: np.ndarray) -> np.ndarray:
-    """Household need a day [L/day] in each calendar month, shape (12,): sum of line × factor of the month."""
+def by_month(lines: list[dict], line_daily: np.ndarray) -> np.ndarray:
+    """Need a day [L/day] in each calendar month, shape (12,): sum of line × factor of the month."""
     total = np.zeros(12)
-    for line, daily in zip(site.lists["household"], line_daily, strict=True):
+    for line, daily in zip(lines, line_daily, strict=True):
         for m in range(12):
             factor = line["factors"][m]
             total[m] += daily * (1.0 if factor is None else factor)
     return total
+
+
+def animals(site: Site) -> Columns:
+    """Of each line of animals: row in the table of animals, amount a day [L/day] at factor 1, whether not known."""
+    table = site.lists["animal_table"]
+    out = {name: np.zeros(len(site.lists["animals"])) for name in ("animal_row", "herd_daily", "unknown")}
+    for i, line in enumerate(site.lists["animals"]):
+        row = row_named(table, "animal", line["animal"])
+        for_each = line["amount"]
+        if for_each is None and row:
+            for_each = table[row - 1]["amount"]
+        out["animal_row"][i] = row
+        out["herd_daily"][i] = (line["head"] or 0.0) * (for_each or 0.0)
+        out["unknown"][i] = line["head"] is not None and for_each is None
+    return out
 
 
 def storage_factor(storage: np.ndarray) -> np.ndarray:

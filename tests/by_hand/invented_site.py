@@ -29,12 +29,16 @@ INPUTS: dict[str, float | str | None] = {
     "aquifer_drainage_time": 80.0,
     "fit_depth_spread": 0.25,
     "fit_prior_spread": 1.0,
+    "fit_prior_spread_with_dips": 0.5,
+    "well_water_lower": None,
     "well_bore": 0.9,
     "well_depth": 7.2,
     "well_inflow": 2.2,
     "well_water_enters": "bottom",
     "well_depth_at_test": None,
     "well_sustained_share": 0.35,
+    "well_share_spread": 0.15,
+    "well_recovered_share": 0.05,
     "pump_rate": 30.0,
     "pump_intake": 6.8,
     "pump_submergence": 0.3,
@@ -45,6 +49,9 @@ INPUTS: dict[str, float | str | None] = {
     "pump_restart": 0.5,
     "pump_window": 24.0,
     "pump_most_runs": 24.0,
+    "pump_line_length": None,
+    "pump_line_bore": 32.0,
+    "pump_body_volume": 2.0,
     "tank_in_service": "between the dates",
     "tank_fill_from_month": 4.0,
     "tank_fill_from_day": 12.0,
@@ -56,6 +63,7 @@ INPUTS: dict[str, float | str | None] = {
     "tank_reserve": 800.0,
     "tank_before_garden": "yes",
     "plan_for": "1 in 10",
+    "fit_error_at_build": None,
     "hauling_load": 7500.0,
     "hauling_price": 180.0,
 }
@@ -94,6 +102,11 @@ def zone(**typed: object) -> dict:
     return row | {"share_given": 1.0, "efficiency": 0.75, "kc": [None] * 12} | typed
 
 
+def blank(count: int, *keys: str) -> list[dict]:
+    """Empty rows of a list."""
+    return [dict.fromkeys(keys) for _ in range(count)]
+
+
 def line(use: str | None, number: float | None, amount: float | None = None) -> dict:
     """A row of the household list, the same in every month."""
     return {"use": use, "number": number, "amount": amount, "factors": [1.0] * 12}
@@ -120,7 +133,12 @@ def invented_site(**changed: float | str | None) -> Site:
         inputs=INPUTS | changed,
         record=record,
         lists={
-            "household": [line("careful use", 4.0), line("animals", 6.0, 12.0), line(None, None)],
+            "household": [line("careful use", 4.0), line("bread oven", 6.0, 12.0), line(None, None)],
+            "animals": [],
+            "animal_table": [],
+            "recovery": blank(20, "minutes", "depth"),
+            "dips": blank(24, "date", "depth"),
+            "remembered": blank(10, "year", "dry_on", "loads", "garden"),
             "garden": garden,
             "soils": SOILS,
             "uses": USES,

@@ -1,23 +1,29 @@
 """The whole site by months: the ledger of the record, and the plan years lived again from it."""
 
-from dataclasses import dataclass
+from calendar import month_abbr
+from dataclasses import dataclass, replace
+from datetime import date
 
 import numpy as np
 
-from .answers import case, side_by_side
-from .climate import by_calendar_month, calendar, rain_scale
-from .demand import crop_coefficients, garden_needs, house_daily, household, share_out, zones
+from .answers import NEVER_DRY, case, side_by_side
+from .climate import by_calendar_month, calendar, rain_scale, serial
+from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
+from .dips import CHART_YEAR, dips
+from .memory import memory
 from .plan import start
-from .pump import pump, suction
+from .pump import daily_yield, priming, pump, rested, suction
 from .radiation import MIDDLE_DAYS, hargreaves, sunlight
+from .recovery import recovery
 from .rule_curve import required_levels, sequent_peak
+from .sentences import sentences
 from .service import first_month, service
 from .site import Columns, Site
 from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
-from .water_table import fit_results, highest_height, water_table
-from .well import bore_storage, column_at_test, well
+from .water_table import depths, fit_results, highest_height, water_table
+from .well import bore_storage, column_at_test, shares, well
 from .years import (
     by_row,
     carried_results,
@@ -75,8 +81,8 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
         found["highest_height"],
         opens.water_height,
     )
-    rows["depth_to_water"] = site.number("aquifer_floor") - rows["mean_height"]
-    rows |= well(site, rows["depth_to_water"], found["allowed_pumping_depth"])
+    rows |= depths(site, rows["mean_height"], month)
+    rows |= well(site, found["inflow"], rows["depth_to_water"], found["allowed_pumping_depth"])
     rows |= pump(
         found["bore_storage"],
         rows["season_inflow"],
@@ -86,6 +92,7 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
         site.number("pump_window"),
         site.number("pump_most_runs"),
     )
+    rows["daily_yield"] = daily_yield(site, rows["cycle_yield"], month)
     rows["well_yield"] = rows["daily_yield"] * days
     rows["house_need"] = fixed.house[month - 1] * days
     garden = garden_needs(fixed.zones, fixed.kc, month, rows["reference_et"], rows["water_input"])
@@ -134,8 +141,11 @@ def plan_year(
     rows, garden = water_and_needs(site, fixed, {key: ledger[key][at] for key in data_keys}, opens)
     share_water(site, fixed, rows, garden, months, opens.stored)
     results = fixed.results
+    rate = site.number("pump_rate")
+    rows |= rested(results["bore_storage"], rows["rested_inflow"], rows["available_drawdown"], rate, site.volume_unit)
     rows |= start(rows, months["filling_used"], results["tank_usable"], results["reserve_used"], opens.stored)
     rows["plan_month"] = np.arange(1.0, 13.0)
+    rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
     rows["source_row"] = at + 1.0
     return rows, garden
 
@@ -149,22 +159,30 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     results["highest_height"] = highest_height(site)
     results["bore_storage"] = bore_storage(site.number("well_bore"))
     results["column_at_test"] = column_at_test(site)
-    results |= suction(site)
+    readings, reading_work, test = recovery(site, results["bore_storage"])
+    results |= test
+    results["inflow"] = site.number("well_inflow", float(test["recovery_inflow"]))
+    results |= shares(site) | suction(site) | priming(site)
     results["first_month"] = float(first_month(site))
     results |= tank_sizes(site)
-    lines, fixed_zones, sun = (
-        household(site),
-        zones(site, results["available_water"]),
-        sunlight(latitude, MIDDLE_DAYS),
-    )
-    kc, house = crop_coefficients(site, fixed_zones), house_daily(site, lines["line_daily"])
+    lines, herd = household(site), animals(site)
+    fixed_zones, sun = zones(site, results["available_water"]), sunlight(latitude, MIDDLE_DAYS)
+    kc = crop_coefficients(site, fixed_zones)
+    people = by_month(site.lists["household"], lines["line_daily"])
+    herds = by_month(site.lists["animals"], herd["herd_daily"])
+    house = people + herds
     climate = dict(sun)
     for key, column in (("rain_mean", "rain_recorded"), ("tmax_mean", "tmax"), ("tmin_mean", "tmin")):
         climate[key] = by_calendar_month(site.record[column], site.record["month"], site.record["in_record"])
     tables = {
         "climate": climate,
         "household": lines,
+        "animals": herd,
+        "people_days": {"people_daily": people.reshape(12, 1)},
+        "animal_days": {"animals_daily": herds.reshape(12, 1)},
         "household_daily": {"house_daily": house.reshape(12, 1)},
+        "recovery": readings,
+        "recovery_workings": reading_work,
         "zones": fixed_zones,
         "crop_coefficients": kc,
     }
@@ -172,8 +190,8 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
 
 
 def by_year_and_month(ledger: Columns, years: Columns) -> Columns:
-    """Calendar months by years: level required [L] in plan years that set what is kept, depth to water [m] in the
-    calendar year (empty text where it is not in the record)."""
+    """Calendar months by years: level required [L] in plan years that set what is kept, modelled depth to water [m]
+    in the calendar year (empty text where it is not in the record)."""
     required = np.zeros((12, len(years["year"])))
     depth = np.full((12, len(years["year"])), "", dtype=object)
     for i, year in enumerate(years["year"]):
@@ -183,8 +201,34 @@ def by_year_and_month(ledger: Columns, years: Columns) -> Columns:
                 required[month - 1, i] = ledger["required_level"][lived][0]
             seen = (ledger["month"] == month) & (ledger["year"] == year) & (ledger["in_record"] == 1)
             if seen.any():
-                depth[month - 1, i] = ledger["depth_to_water"][seen][0]
+                depth[month - 1, i] = ledger["modelled_depth"][seen][0]
     return {"month_required": required, "month_depth": depth}
+
+
+def with_water(site: Site, results: dict[str, float], which: str) -> Site:
+    """The site with 'less' or 'more' water: the sustained share and the water table moved by their errors."""
+    moved = {"well_sustained_share": results[f"share_{which}"], "well_water_lower": results[f"water_lower_{which}"]}
+    return replace(site, inputs=site.inputs | moved)
+
+
+def well_by_month(
+    site: Site, results: dict[str, float], median: np.ndarray, plan: Columns, middle: Columns
+) -> tuple[Columns, Columns]:
+    """What the well does in each calendar month: in the median year, in the planning and the middle year; and what is
+    typed for it."""
+    position = np.array([int(np.flatnonzero(plan["month"] == m)[0]) for m in range(1, 13)])
+    out, work = {"median_depth": median}, {"plan_position": position + 1.0}
+    for name, typed in (("depth", site.monthly_depth), ("take", site.safe_take)):
+        work[f"{name}_typed"] = np.array([float(value is not None) for value in typed])
+        work[f"{name}_given"] = np.array([value or 0.0 for value in typed])
+    out["planning_depth"] = plan["depth_to_water"][position]
+    out["middle_year_depth"] = middle["depth_to_water"][position]
+    out["allowed_depth"] = np.full(12, results["allowed_pumping_depth"])
+    work["drawn_day"] = np.array([float(serial(date(CHART_YEAR, m, 15))) for m in range(1, 13)])
+    for key in ("rested_minutes", "rested_take"):
+        out[key] = plan[key][position].astype(object)
+        out[key][plan["runs_dry"][position] == 0] = NEVER_DRY
+    return out, work
 
 
 def compute(site: Site) -> dict[str, Columns]:
@@ -197,10 +241,9 @@ def compute(site: Site) -> dict[str, Columns]:
     data = {key: np.asarray(values, dtype=float) for key, values in site.record.items()}
     data |= calendar(data, int(results["first_month"]), results["rain_scale"])
     ledger, garden = water_and_needs(site, fixed, data, Openings(results["soil_capacity"]))
-    tables["depths"] = {
-        "median_depth": by_calendar_month(ledger["depth_to_water"], ledger["month"], ledger["in_record"], np.median)
-    }
-    results |= fit_results(site, tables["depths"]["median_depth"], int(results["soil_row"]))
+    median = by_calendar_month(ledger["modelled_depth"], ledger["month"], ledger["in_record"], np.median)
+    tables["dips"], tables["dip_workings"], dipped = dips(site, ledger, results["highest_height"])
+    results |= dipped | fit_results(site, median, int(results["soil_row"]), dipped)
 
     years = years_needed(site, ledger)
     results |= planning(site, years)
@@ -214,18 +257,30 @@ def compute(site: Site) -> dict[str, Columns]:
     years |= years_carried(site, ledger, years)
     results |= carried_results(years)
 
+    remembered, judged = memory(site, ledger, results["bore_storage"])
+    tables |= remembered
+    results |= judged
+
     cases = []
-    for name, row in (("plan", int(results["planning_row"])), ("middle", int(results["middle_row"]))):
+    for name, of_site, row in (
+        ("plan", site, int(results["planning_row"])),
+        ("plan_less", with_water(site, results, "less"), int(results["planning_row"])),
+        ("plan_more", with_water(site, results, "more"), int(results["planning_row"])),
+        ("middle", site, int(results["middle_row"])),
+    ):
         first_row = int(years["first_row"][row - 1])
-        rows, zone_rows = plan_year(site, fixed, ledger, months, list(data), first_row)
+        rows, zone_rows = plan_year(of_site, fixed, ledger, months, list(data), first_row)
         tables[name], tables[f"{name}_garden"] = rows, zone_rows
         cases.append(case(site, results, years, row, rows, float(ledger["stored"][first_row - 2])))
+    of_well = well_by_month(site, results, median, tables["plan"], tables["middle"])
+    tables["well_months"], tables["month_workings"] = of_well
     tables |= {"ledger": ledger, "garden_ledger": garden, "storage_months": months, "years": years}
     tables["year_months"] = by_year_and_month(ledger, years)
     tables["over_years"] = {
         "highest_required": tables["year_months"]["month_required"].max(axis=1).reshape(12, 1),
-        "middle_depth": tables["depths"]["median_depth"].reshape(12, 1),
+        "middle_depth": median.reshape(12, 1),
     }
     tables["answers"] = side_by_side(cases)
+    results |= sentences(site, results, tables)
     tables["results"] = {key: np.array([value]) for key, value in results.items()}
     return tables

@@ -26,6 +26,39 @@ def suction(site: Site) -> dict[str, float]:
     return {"atmospheric_head": head, "suction_limit": limit, "allowed_pumping_depth": allowed}
 
 
+def priming(site: Site) -> dict[str, float]:
+    """Length of the suction line [m] and the clean water [L] that fills it and the pump's body once.
+
+    A submersible needs none. Where the length is not typed: from the intake up to the pump.
+    """
+    straight = max(0.0, site.number("pump_intake") + site.number("pump_height"))
+    length = site.number("pump_line_length", straight)
+    in_line = np.pi / 4 * (site.number("pump_line_bore") / 1000) ** 2 * length * 1000
+    volume = in_line + site.number("pump_body_volume")
+    return {"line_length": length, "priming_volume": volume if site.word("pump_kind") == "suction" else 0.0}
+
+
+def rested(storage: float, inflow: np.ndarray, drawdown: np.ndarray, rate: float, unit: float = 1.0) -> Columns:
+    """How long one run from the rest level lasts [min] and what it gives [L]: A ds/dt = Q - C s from 0 to a.
+
+    `inflow` is that of the rested well [L/min per m]. It runs down where Q > C a, compared to nine digits of the
+    book's volume `unit` [L] a minute. Zeros where it does not.
+    """
+    out = {name: np.zeros(len(inflow)) for name in ("runs_dry", "rested_minutes", "rested_take")}
+    for t, (enters, at_hand) in enumerate(zip(inflow, drawdown, strict=True)):
+        if round((rate - float(enters * at_hand)) / unit, 9) <= 0:
+            continue
+        minutes = run_minutes(storage, enters, rate, 0.0, at_hand) if enters > 0 else storage * at_hand / rate
+        out["runs_dry"][t], out["rested_minutes"][t], out["rested_take"][t] = 1, minutes, rate * minutes
+    return out
+
+
+def daily_yield(site: Site, cycle_yield: np.ndarray, month: np.ndarray) -> np.ndarray:
+    """Well yield a day [L/day]: the take measured and typed for the calendar month, else what runs and rests give."""
+    typed = [site.safe_take[int(m) - 1] for m in month]
+    return np.array([y if t is None else float(t) for y, t in zip(cycle_yield, typed, strict=True)])
+
+
 def run_minutes(storage: float, inflow: float, rate: float, start: float, stop: float) -> float:
     """Minutes in which the drawdown grows from `start` to `stop` [m]: A ds/dt = Q - C s, solved.
 
@@ -54,13 +87,13 @@ def pump(
     begins and ends with a run) and the motor; the take never exceeds rate × window. Else it runs the whole window.
     """
     window = window_hours * MINUTES
-    names = ("draws_down", "run_minutes", "rest_minutes", "run_take", "runs_a_day", "daily_yield")
+    names = ("draws_down", "run_minutes", "rest_minutes", "run_take", "runs_a_day", "cycle_yield")
     out = {name: np.zeros(len(inflow)) for name in names}
     for t, (enters, at_hand) in enumerate(zip(inflow, drawdown, strict=True)):
         if enters <= 0 or at_hand <= 0:
             continue
         if rate <= enters * at_hand:
-            out["daily_yield"][t] = rate * window
+            out["cycle_yield"][t] = rate * window
             continue
         run = run_minutes(storage, enters, rate, restart * at_hand, at_hand)
         rest = rest_minutes(storage, enters, restart)

@@ -1,6 +1,6 @@
 """What a site is made of, as the ledgers by hand read it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -13,10 +13,13 @@ class Site:
 
     `inputs`: every single input by its key, None where the cell is empty.
     `record`: the months' figures by column, the warm-up rows in front (in_record 0), one array a column.
-    `lists`: "household", "garden" and the reference tables "soils", "uses", "crops", one dict a row.
+    `lists`: "household", "garden", "animals", the evidence "recovery", "dips", "remembered" and the reference tables
+    "soils", "uses", "crops", "animal_table", one dict a row.
     `filling`: twelve of None, 0 or 1; `kept`: twelve of None or a volume [L]; both by calendar month.
     `year_numbers`: the rows of the table of years, calendar years of the record.
-    `volume_unit` [L], `depth_unit` [mm]: the units of the book, in which figures are rounded before they are ranked.
+    `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day].
+    `volume_unit` [L], `depth_unit` [mm], `length_unit` [m]: the units of the book, in which figures are rounded before
+    they are compared.
     """
 
     inputs: dict[str, float | str | None]
@@ -25,8 +28,11 @@ class Site:
     filling: list
     kept: list
     year_numbers: list[int]
+    monthly_depth: list = field(default_factory=lambda: [None] * 12)
+    safe_take: list = field(default_factory=lambda: [None] * 12)
     volume_unit: float = 1.0
     depth_unit: float = 1.0
+    length_unit: float = 1.0
 
     def number(self, key: str, empty: float = 0.0) -> float:
         """The input as a number, `empty` where nothing is typed."""

@@ -177,8 +177,8 @@ def test_pump_cycle_agrees_with_its_differential_equation(storage, inflow, rate,
     assert row["draws_down"][0] == 1
     assert row["run_minutes"][0] == pytest.approx(run, rel=1e-7)
     assert row["rest_minutes"][0] == pytest.approx(rest, rel=1e-7)
-    assert row["daily_yield"][0] == pytest.approx(1440 / (run + rest) * rate * run, rel=1e-7)
-    assert row["daily_yield"][0] < 1440 * inflow * at_hand  # never more than flows in at the deepest drawdown
+    assert row["cycle_yield"][0] == pytest.approx(1440 / (run + rest) * rate * run, rel=1e-7)
+    assert row["cycle_yield"][0] < 1440 * inflow * at_hand  # never more than flows in at the deepest drawdown
 
 
 def test_pump_window_motor_and_limits():
@@ -191,9 +191,9 @@ def test_pump_window_motor_and_limits():
     window = (3 * free["run_minutes"] + 2 * free["rest_minutes"]) / 60
     assert window < 24
     assert one(0.8, 3.0, window=window)["runs_a_day"] == pytest.approx(3)
-    assert one(0.8, 3.0, runs=1.0)["daily_yield"] == pytest.approx(free["run_take"])
-    assert one(0.8, 3.0, window=0.1)["daily_yield"] == pytest.approx(20.0 * 6)  # less than one run
-    assert one(20.0, 3.0, window=6.0)["daily_yield"] == pytest.approx(20.0 * 360)  # never draws down
+    assert one(0.8, 3.0, runs=1.0)["cycle_yield"] == pytest.approx(free["run_take"])
+    assert one(0.8, 3.0, window=0.1)["cycle_yield"] == pytest.approx(20.0 * 6)  # less than one run
+    assert one(20.0, 3.0, window=6.0)["cycle_yield"] == pytest.approx(20.0 * 360)  # never draws down
     for dry in (one(0.0, 3.0), one(0.8, 0.0)):
         assert set(dry.values()) == {0.0}
 
@@ -476,4 +476,4 @@ def test_a_tank_that_serves_all_year_never_goes_out():
     assert (ledger["service_share"] == 1).all()
     assert ledger["goes_out"].sum() == ledger["short_drained"].sum() == ledger["drained"].sum() == 0
     assert tables["results"]["first_month"][0] == 2
-    assert list(tables["answers"]["drain_by"]) == ["in service all year"] * 2
+    assert list(tables["answers"]["drain_by"]) == ["in service all year"] * 4

@@ -38,11 +38,27 @@ def highest_height(site: Site) -> float:
     return max(0.0, site.number("aquifer_floor") - site.number("well_highest_water"))
 
 
-def fit_results(site: Site, median_depth: np.ndarray, soil_row: int) -> dict[str, float]:
+def depths(site: Site, mean_height: np.ndarray, month: np.ndarray) -> Columns:
+    """Depths to water [m], means of the month: by the model, as known, and in use.
+
+    A depth typed for the calendar month replaces the model's. What is tried lowers it; it is never lifted above the
+    highest water ever seen (nor lowered to it).
+    """
+    modelled = site.number("aquifer_floor") - mean_height
+    typed = [site.monthly_depth[int(m) - 1] for m in month]
+    known = np.array([d if t is None else float(t) for d, t in zip(modelled, typed, strict=True)])
+    highest, lower = site.number("well_highest_water"), site.number("well_water_lower")
+    used = np.maximum(np.minimum(highest, known), known + lower)
+    return {"modelled_depth": modelled, "known_depth": known, "depth_to_water": used}
+
+
+def fit_results(site: Site, median_depth: np.ndarray, soil_row: int, dips: dict[str, float]) -> dict[str, float]:
     """Modelled against measured depths [m], and the fitted figures against the soil's.
 
-    The deepest and the shallowest of the calendar months' median depths stand for summer and winter.
+    The deepest and the shallowest of the calendar months' median depths stand for summer and winter. Where `dips`
+    count, the two are no longer minded and the soil's figures bind more.
     """
+    dipped = dips["dips_counted"] > 0
     summer, winter = float(median_depth.max()), float(median_depth.min())
     summer_error = summer - site.number("well_summer_depth")
     winter_error = winter - site.number("well_winter_depth")
@@ -51,8 +67,11 @@ def fit_results(site: Site, median_depth: np.ndarray, soil_row: int) -> dict[str
         line = site.lists["soils"][soil_row - 1]
         yield_shift = float(np.log(site.number("aquifer_specific_yield") / line["specific_yield"]))
         time_shift = float(np.log(site.number("aquifer_drainage_time") / line["drainage_time"]))
-    depth_unit, prior_unit = site.number("fit_depth_spread"), site.number("fit_prior_spread")
-    error = max(abs(summer_error), abs(winter_error))
+    depth_unit = site.number("fit_depth_spread")
+    prior_unit = site.number("fit_prior_spread_with_dips" if dipped else "fit_prior_spread")
+    error = dips["dip_fit_error"] if dipped else max(abs(summer_error), abs(winter_error))
+    all_typed = all(depth is not None for depth in site.monthly_depth)
+    lower, depth_error = site.number("well_water_lower"), max(error, depth_unit)
     return {
         "summer_depth_modelled": summer,
         "winter_depth_modelled": winter,
@@ -60,10 +79,15 @@ def fit_results(site: Site, median_depth: np.ndarray, soil_row: int) -> dict[str
         "winter_depth_error": winter_error,
         "specific_yield_shift": yield_shift,
         "drainage_time_shift": time_shift,
-        "misfit_summer": summer_error / depth_unit,
-        "misfit_winter": winter_error / depth_unit,
+        "aquifer_floor_start": max(site.number("well_summer_depth"), dips["deepest_dip"]) + 2 * depth_unit,
+        "prior_spread": prior_unit,
+        "misfit_summer": 0.0 if dipped else summer_error / depth_unit,
+        "misfit_winter": 0.0 if dipped else winter_error / depth_unit,
         "misfit_specific_yield": yield_shift / prior_unit,
         "misfit_drainage_time": time_shift / prior_unit,
         "fit_error": error,
-        "rain_explains_well": float(error <= depth_unit),
+        "rain_explains_well": float(error <= depth_unit or all_typed),
+        "depth_error": depth_error,
+        "water_lower_less": lower + depth_error,
+        "water_lower_more": lower - depth_error,
     }

@@ -4,23 +4,36 @@ import numpy as np
 
 from .site import Columns, Site
 
+LEAST_SHARE = 0.05  # of the inflow, kept where an error takes more
+
 
 def bore_storage(diameter: float) -> float:
     """Water in the bore [L per m] of inside diameter [m]: π D² / 4 × 1000."""
     return np.pi * diameter**2 / 4 * 1000
 
 
+def rest_depth(site: Site) -> float:
+    """Depth to water [m] at rest when the inflow was measured; the wet-season depth where none was noted."""
+    return site.number("well_depth_at_test", site.number("well_winter_depth"))
+
+
 def column_at_test(site: Site) -> float:
-    """Water standing [m] when the inflow was measured; at the wet-season depth where no depth was noted."""
-    rest = site.number("well_depth_at_test", site.number("well_winter_depth"))
-    return max(0.0, site.number("well_depth") - rest)
+    """Water standing [m] when the inflow was measured."""
+    return max(0.0, site.number("well_depth") - rest_depth(site))
 
 
-def well(site: Site, depth_to_water: np.ndarray, allowed_depth: float) -> Columns:
-    """Standing water [m], sustained inflow [L/min per m] and drawdown at hand [m], of each depth to water [m].
+def shares(site: Site) -> dict[str, float]:
+    """Share of the inflow kept through a season with less and with more water: the typed error either way."""
+    share, spread = site.number("well_sustained_share"), site.number("well_share_spread")
+    return {"share_less": max(LEAST_SHARE, share - spread), "share_more": min(1.0, share + spread)}
 
-    Through walls the inflow falls in proportion to the standing column (never above its figure at the test); through
-    the bottom it stays. The share that lasts a season: common practice, no source.
+
+def well(site: Site, inflow: float, depth_to_water: np.ndarray, allowed_depth: float) -> Columns:
+    """Standing water [m], inflow rested and sustained [L/min per m], drawdown at hand [m], of each depth to water [m].
+
+    `inflow` is the figure in use [L/min per m]. Through walls it falls in proportion to the standing column (never
+    above its figure at the test); through the bottom it stays. The share that lasts a season: common practice, no
+    source.
     """
     column = np.maximum(0.0, site.number("well_depth") - depth_to_water)
     tested = column_at_test(site)
@@ -29,6 +42,7 @@ def well(site: Site, depth_to_water: np.ndarray, allowed_depth: float) -> Column
         falls = np.minimum(1.0, column / tested)
     return {
         "water_column": column,
-        "season_inflow": site.number("well_sustained_share") * site.number("well_inflow") * falls,
+        "rested_inflow": inflow * falls,
+        "season_inflow": site.number("well_sustained_share") * (inflow * falls),
         "available_drawdown": np.maximum(0.0, allowed_depth - depth_to_water),
     }

@@ -19,7 +19,17 @@ from scipy.integrate import solve_ivp
 from budget.declarations import Table
 from budget.references import reference
 from budget.units import FACTORS, Unit, parse, to_book
-from budget.water import effective_rain, evapotranspiration, pump, rule_curve, site, soil, water_table, well
+from budget.water import (
+    effective_rain,
+    evapotranspiration,
+    pump,
+    recovery_test,
+    rule_curve,
+    site,
+    soil,
+    water_table,
+    well,
+)
 from tests.small_book import data_table, evaluate
 
 FOLDER = Path(__file__).parent
@@ -346,7 +356,107 @@ def test_runs_and_rests_solve_the_well_equation(wells: dict[str, list[float]]) -
         assert ours["run_minutes"][i] == pytest.approx(run, rel=1e-6)
         assert ours["rest_minutes"][i] == pytest.approx(rest, rel=1e-6)
         assert ours["run_take"][i] == pytest.approx(rate * run, rel=1e-6)
-        assert ours["daily_yield"][i] == pytest.approx(rate * run * 1440 / (run + rest), rel=1e-6)
+        assert ours["cycle_yield"][i] == pytest.approx(rate * run * 1440 / (run + rest), rel=1e-6)
+
+
+def rested(wells: dict[str, list[float]], inflow: list[float], rate: list[float]) -> dict[str, list]:
+    """One run from a rested well [minutes, L], the wells' inflow and pump replaced."""
+    rows = {"rested_inflow": inflow, "available_drawdown": wells["available_drawdown"]}
+    return evaluate(pump.RESTED, rows, {"bore_storage": wells["bore_storage"], "pump_rate": rate})
+
+
+def test_a_rested_well_lasts_as_the_well_equation_says(wells: dict[str, list[float]]) -> None:
+    """A ds/dt = Q − C s from s = 0 (no published table): scipy.integrate.solve_ivp, recomputed."""
+    ours = rested(wells, wells["season_inflow"], wells["pump_rate"])
+    assert ours["runs_dry"] == [1] * WELLS
+    for i in range(WELLS):
+        bore, inflow, drawdown, rate, _ = (wells[key][i] for key in wells)
+        minutes = minutes_until(bore, inflow, rate, 0.0, drawdown)
+        assert ours["rested_minutes"][i] == pytest.approx(minutes, rel=1e-6)
+        assert ours["rested_take"][i] == pytest.approx(rate * minutes, rel=1e-6)
+
+
+def test_a_rested_well_without_inflow_gives_its_bore(wells: dict[str, list[float]]) -> None:
+    """A ds/dt = Q: scipy.integrate.solve_ivp, recomputed."""
+    ours = rested(wells, [0.0] * WELLS, wells["pump_rate"])
+    assert ours["runs_dry"] == [1] * WELLS
+    for i in range(WELLS):
+        bore, _, drawdown, rate, _ = (wells[key][i] for key in wells)
+        assert ours["rested_minutes"][i] == pytest.approx(minutes_until(bore, 0.0, rate, 0.0, drawdown), rel=1e-6)
+        assert ours["rested_take"][i] == pytest.approx(bore * drawdown, rel=1e-9)
+
+
+def test_a_pump_slower_than_the_well_never_draws_it_down(wells: dict[str, list[float]]) -> None:
+    """A ds/dt = Q − C s stays below Q / C (no published table); recomputed. The last well meets the pump exactly."""
+    most = [wells["season_inflow"][i] * wells["available_drawdown"][i] for i in range(WELLS)]
+    ours = rested(wells, wells["season_inflow"], [*(0.98 * rate for rate in most[:-1]), most[-1]])
+    assert ours["runs_dry"] == ours["rested_minutes"] == ours["rested_take"] == [0] * WELLS
+
+
+READINGS = 20
+
+
+def recovery_line(minutes: Sequence[float | None], depth: Sequence[float | None], rest: float, bore: float) -> dict:
+    """The recovery test's columns and figures for readings [min, m] of a bore [L/m]; all but its last word."""
+    names = {
+        "well_depth_at_test": rest,
+        "well_winter_depth": rest - 0.5,
+        "well_recovered_share": 0.05,
+        "bore_storage": bore,
+        "well_bore": 1.0,
+        "well_depth": 60.0,
+    }
+    readings = {"minutes": minutes, "depth": depth}
+    columns = [*recovery_test.SHOWN, *recovery_test.COLUMNS, *recovery_test.DRAWN]
+    table = data_table("recovery_workings", len(minutes), columns, readings)
+    return evaluate([], {}, names, tables=[table], results=recovery_test.RESULTS[:-1])
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_recovery_line_is_that_of_numpy(seed: int) -> None:
+    """Least squares of ln s against time (no published table): numpy.polyfit and numpy.corrcoef, recomputed.
+
+    Readings while the pump ran, nearly back, above rest and spare rows lie between those that count, out of order.
+    """
+    chance = np.random.default_rng(seed)
+    rest, bore, largest, lag = 3.0, 650.0, chance.uniform(0.5, 3.0), chance.uniform(20, 400)
+    count = int(chance.integers(3, 13))
+    minutes = [0.0, *chance.uniform(1, 2.5 * lag, count - 1)]
+    drawdown = largest * np.exp(-np.array(minutes) / lag) * np.exp(chance.normal(0, 0.03, count))
+    drawdown[0] = largest * 1.2  # the largest, whatever the noise
+    left_out = [(-4.0, 0.9 * largest), (-1.0, 2 * largest), (6 * lag, 0.01 * largest), (9 * lag, -0.02)]
+    readings = [*zip(minutes, drawdown, strict=True), *left_out]
+    chance.shuffle(readings)
+    spare = [None] * (READINGS - len(readings))
+    ours = recovery_line(
+        [*(float(m) for m, _ in readings), *spare], [*(rest + float(s) for _, s in readings), *spare], rest, bore
+    )
+    logs = np.log(drawdown / drawdown[0])
+    slope, intercept = np.polyfit(minutes, logs, 1)
+    assert ours["recovery_points"] == [count]
+    assert ours["recovery_drawdown"][0] == pytest.approx(drawdown[0], rel=1e-12)
+    assert ours["recovery_slope"][0] == pytest.approx(slope, rel=1e-9)
+    assert ours["recovery_intercept"][0] == pytest.approx(intercept, rel=1e-9, abs=1e-9)
+    assert ours["recovery_fit"][0] == pytest.approx(np.corrcoef(minutes, logs)[0, 1] ** 2, rel=1e-9)
+    assert ours["recovery_lag"][0] == pytest.approx(-1 / slope, rel=1e-9)
+    assert ours["recovery_inflow"][0] == pytest.approx(-slope * bore, rel=1e-9)
+
+
+def test_recovery_of_a_well_without_error_gives_its_inflow() -> None:
+    """A ds/dt = −C s stepped by scipy.integrate.solve_ivp: the line gives C back, and 37 % (1/e) is left at the lag."""
+    inflow, bore, largest = 2.2, 650.0, 1.8
+    minutes = np.linspace(0, 700, 12)
+    solution = solve_ivp(
+        lambda _, s: -inflow * s / bore, (0, 700), [largest], "DOP853", t_eval=minutes, rtol=1e-11, atol=1e-13
+    )
+    ours = recovery_line(minutes.tolist(), (3.0 + solution.y[0]).tolist(), 3.0, bore)
+    assert ours["recovery_inflow"][0] == pytest.approx(inflow, rel=1e-7)
+    assert ours["recovery_fit"][0] == pytest.approx(1, abs=1e-9)
+    assert math.exp(ours["recovery_slope"][0] * ours["recovery_lag"][0]) == pytest.approx(0.368, abs=5e-4)
+
+
+# A depth typed for a calendar month stands in another table; the columns that read it are tested in `tests/by_hand`.
+MODELLED = [column for column in water_table.COLUMNS if column.key not in ("known_depth", "depth_to_water")]
 
 
 @pytest.mark.parametrize("specific_yield, drainage_time", [(0.03, 12.0), (0.12, 90.0), (0.25, 700.0)])
@@ -362,7 +472,7 @@ def test_water_table_solves_the_linear_store(specific_yield: float, drainage_tim
         "aquifer_drainage_time": drainage_time,
         "highest_height": 1e6,
     }
-    ours = evaluate(water_table.COLUMNS, {"days": days, "recharge": recharge.tolist()}, names)
+    ours = evaluate(MODELLED, {"days": days, "recharge": recharge.tolist()}, names)
     height, ends, means = 0.0, [], []
     for month, length in enumerate(days):
         inflow = recharge[month] / 1000 / specific_yield / length
@@ -379,7 +489,7 @@ def test_water_table_solves_the_linear_store(specific_yield: float, drainage_tim
         means.append(float(solution.y[1, -1]) / length)
     assert ours["water_height"] == pytest.approx(ends, rel=1e-6)
     assert ours["mean_height"] == pytest.approx(means, rel=1e-6)
-    assert ours["depth_to_water"] == pytest.approx([floor - mean for mean in means], rel=1e-6)
+    assert ours["modelled_depth"] == pytest.approx([floor - mean for mean in means], rel=1e-6)
 
 
 def test_water_table_stops_at_the_highest_water() -> None:
@@ -390,7 +500,7 @@ def test_water_table_stops_at_the_highest_water() -> None:
         "aquifer_drainage_time": 60.0,
         "highest_height": 2.0,
     }
-    ours = evaluate(water_table.COLUMNS, {"days": [31, 28, 31], "recharge": [900.0, 900.0, 0.0]}, names)
+    ours = evaluate(MODELLED, {"days": [31, 28, 31], "recharge": [900.0, 900.0, 0.0]}, names)
     assert ours["water_height"][:2] == [2.0, 2.0]
-    assert ours["depth_to_water"][1] == 3.0
+    assert ours["modelled_depth"][1] == 3.0
     assert ours["water_height"][2] == pytest.approx(2.0 * math.exp(-31 / 60), rel=1e-12)

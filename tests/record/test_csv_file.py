@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from budget.errors import InputFaults
-from budget.record import read_daily
+from budget.record import read_record
 from budget.record.csv_file import read_heading
 
 UNITLESS = "date,rain,tmax,tmin"
@@ -26,12 +26,12 @@ def write(folder: Path, lines: list[str], encoding: str = "utf-8", end: str = "\
 
 def faults_of(path: Path, unit: str | None = None, temperature_unit: str | None = None) -> list[str]:
     with pytest.raises(InputFaults) as caught:
-        read_daily(path, unit, temperature_unit)
+        read_record(path, unit, temperature_unit)
     return [str(fault) for fault in caught.value.faults]
 
 
 def test_seattle_reads_as_pandas_reads_it(seattle_file: Path) -> None:
-    days = read_daily(seattle_file, "mm", "C")
+    days = read_record(seattle_file, "mm", "C")
     plain = pd.read_csv(seattle_file, parse_dates=["date"], index_col="date")
     assert list(days.columns) == ["rain", "tmax", "tmin"]
     assert days.index.name == "date"
@@ -45,7 +45,7 @@ def test_inches_and_fahrenheit_convert_as_pint_does(tmp_path: Path) -> None:
     calendar = pd.date_range("2010-01-01", "2011-12-31", freq="D")
     rows = [(day.date(), (day.day % 7) * 0.13, 40 + day.day, 20 + day.day * 0.7) for day in calendar]
     path = write(tmp_path, [UNITLESS] + [",".join(map(str, row)) for row in rows])
-    days = read_daily(path, "in", "F")
+    days = read_record(path, "in", "F")
     units = pint.UnitRegistry()
     for column, place, source, target in [
         ("rain", 1, "inch", "mm"),
@@ -93,7 +93,7 @@ def test_a_heading_is_known_by_its_words(cell: str, expected: tuple[str, str | N
 def test_the_unit_stands_in_the_header(
     tmp_path: Path, invented_lines: list[str], header: str, rain: float, tmax: float
 ) -> None:
-    days = read_daily(write(tmp_path, [header, *invented_lines[1:]]), None, None)
+    days = read_record(write(tmp_path, [header, *invented_lines[1:]]), None, None)
     assert days["rain"].iloc[0] == pytest.approx(rain)
     assert days["tmax"].iloc[0] == pytest.approx(tmax)
 
@@ -102,8 +102,8 @@ def test_order_of_columns_others_beside_them_and_a_title_above(tmp_path: Path, i
     rows = list(csv.reader(invented_lines[1:]))
     turned = ["Rain at an invented place", "", '"tmin_c","note","date","tmax_c","rain_mm"']
     turned += [f'{row[3]},"calm, dry",{row[0]},"{row[2]}",{row[1]}' for row in rows]
-    plain = read_daily(write(tmp_path, invented_lines), None, None)
-    pd.testing.assert_frame_equal(read_daily(write(tmp_path, turned), None, None), plain)
+    plain = read_record(write(tmp_path, invented_lines), None, None)
+    pd.testing.assert_frame_equal(read_record(write(tmp_path, turned), None, None), plain)
 
 
 @pytest.mark.parametrize(
@@ -112,9 +112,9 @@ def test_order_of_columns_others_beside_them_and_a_title_above(tmp_path: Path, i
 def test_encodings_line_ends_and_blank_lines(
     tmp_path: Path, invented_lines: list[str], encoding: str, end: str
 ) -> None:
-    plain = read_daily(write(tmp_path, invented_lines), None, None)
+    plain = read_record(write(tmp_path, invented_lines), None, None)
     path = write(tmp_path, [*invented_lines, "", ",,,", "  "], encoding, end)
-    pd.testing.assert_frame_equal(read_daily(path, None, None), plain)
+    pd.testing.assert_frame_equal(read_record(path, None, None), plain)
 
 
 def test_missing_values_and_missing_rows_are_nan(tmp_path: Path, invented_lines: list[str]) -> None:
@@ -125,7 +125,7 @@ def test_missing_values_and_missing_rows_are_nan(tmp_path: Path, invented_lines:
         "2010-01-03,0,NaN,na",
         "2010/1/4 00:00:00,2,11,1",
     ]
-    days = read_daily(write(tmp_path, lines), None, None)
+    days = read_record(write(tmp_path, lines), None, None)
     assert len(days) == 730
     assert days["rain"].isna().sum() == 4
     assert days.loc["2010-01-03", "rain"] == 0
@@ -224,7 +224,7 @@ def test_limits_are_held_in_the_units_of_the_file(tmp_path: Path, invented_lines
         "rain.csv line 6: tmax 141 °F; accepted: -90 to 60 °C (-130 to 140 °F); blank where the value is missing",
     ]
     invented_lines[5] = "2010-01-05,78,140,1"
-    assert read_daily(write(tmp_path, invented_lines), "in", "F")["tmax"].max() == pytest.approx(60)
+    assert read_record(write(tmp_path, invented_lines), "in", "F")["tmax"].max() == pytest.approx(60)
 
 
 def test_all_faults_at_once_in_the_order_of_the_file(tmp_path: Path, invented_lines: list[str]) -> None:
@@ -327,7 +327,7 @@ def test_no_temperatures(tmp_path: Path, invented_lines: list[str]) -> None:
     ("rain", "expected"),
     [
         ("0.0", "rain.csv: all rain is zero; accepted: daily rain; blank where the value is missing"),
-        ("", "rain.csv: no rain value in any row; accepted: daily rain, 0 on a dry day"),
+        ("", "rain.csv: no rain value in any row; accepted: daily rain, 0 where none fell"),
     ],
 )
 def test_no_rain(tmp_path: Path, invented_lines: list[str], rain: str, expected: str) -> None:
@@ -338,7 +338,7 @@ def test_no_rain(tmp_path: Path, invented_lines: list[str], rain: str, expected:
 
 def test_fewer_than_24_whole_months(tmp_path: Path, invented_lines: list[str]) -> None:
     accepted = "accepted: at least 24 whole calendar months"
-    assert len(read_daily(write(tmp_path, invented_lines), None, None)) == 730
+    assert len(read_record(write(tmp_path, invented_lines), None, None)) == 730
     assert faults_of(write(tmp_path, invented_lines[:-1])) == [
         f"rain.csv: 23 whole months, from 2010-01-01 to 2011-12-30; {accepted}"
     ]
@@ -385,7 +385,7 @@ def test_header_and_site_file_disagree(tmp_path: Path, invented_lines: list[str]
         f"rain.csv line 1: column 'tmax (°C)', but rain.temperature_unit = \"F\" in the site file; {same}",
         f"rain.csv line 1: column 'tmin (°C)', but rain.temperature_unit = \"F\" in the site file; {same}",
     ]
-    assert len(read_daily(write(tmp_path, invented_lines), "mm", "C")) == 730
+    assert len(read_record(write(tmp_path, invented_lines), "mm", "C")) == 730
 
 
 def test_units_that_are_not_known(tmp_path: Path, invented_lines: list[str]) -> None:
@@ -407,6 +407,9 @@ CELLS = st.sampled_from(
         "tmax (°F)",
         "tmin_c",
         "2010-01-01",
+        "2010-01",
+        "year",
+        "month",
         "2010/02/30",
         "9999-12-31",
         "-1",

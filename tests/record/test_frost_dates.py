@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from budget.record import FrostDates, frost_dates, read_daily
+from budget.record import FrostDates, frost_dates, read_record
 
 MonthDay = tuple[int, int] | None
 
@@ -58,7 +58,7 @@ def count_by_hand(path: Path, low_column: str) -> tuple[int, MonthDay, MonthDay,
 
 
 def test_seattle_against_a_count_by_hand(seattle_file: Path) -> None:
-    found = frost_dates(read_daily(seattle_file, "mm", "C"), southern=False)
+    found = frost_dates(read_record(seattle_file, "mm", "C"), southern=False)
     seasons, fill_from, drain_by, freaks = count_by_hand(seattle_file, "temp_min")
     assert fill_from is not None
     assert found == FrostDates(seasons, -2.2, fill_from, drain_by, freaks)
@@ -66,7 +66,7 @@ def test_seattle_against_a_count_by_hand(seattle_file: Path) -> None:
 
 
 def test_thirty_years_against_a_count_by_hand(long_file: Path) -> None:
-    found = frost_dates(read_daily(long_file, "mm", "C"), southern=False)
+    found = frost_dates(read_record(long_file, "mm", "C"), southern=False)
     seasons, fill_from, drain_by, freaks = count_by_hand(long_file, "tmin")
     assert (date(2003, 5, 23), -17.8) in found.dropped
     assert fill_from is not None

@@ -8,12 +8,12 @@ import pytest
 
 import budget.record
 from budget.errors import InputFaults
-from budget.record import frost_dates, load, monthly, read_daily
+from budget.record import frost_dates, load, monthly, read_record
 
 
 def test_seattle_end_to_end(seattle_file: Path) -> None:
     record = load(seattle_file, "mm", "C", southern=False)
-    days = read_daily(seattle_file, "mm", "C")
+    days = read_record(seattle_file, "mm", "C")
     pd.testing.assert_frame_equal(record.days, days)
     pd.testing.assert_frame_equal(record.months, monthly(days))
     assert record.frost == frost_dates(days, southern=False)

@@ -14,7 +14,7 @@ import pytest
 
 from budget.site_file import read_site
 from budget.workbook.finish import finished
-from budget.workbook.sheets.answers_sheet import ALTERNATIVES
+from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT, Computed, compute_site
 from tests.conftest import needs
 from tests.workbook.test_engines import differences, values_in

@@ -35,6 +35,9 @@ IN_ORDER = (
     sources_sheet,
 )
 
+# The alternative text of every chart, by its title.
+ALTERNATIVES = answers_sheet.ALTERNATIVES | well_sheet.ALTERNATIVES
+
 
 def write_sheets(book: Book, tables: Tables, material: Material) -> None:
     """Lay out every sheet in the order of the tabs, then write all formulas."""

@@ -2,7 +2,7 @@
 
 from budget.declarations import Result
 from budget.units import Unit
-from budget.water import answers, checks, years
+from budget.water import answers, checks, dry_spells, years
 from budget.workbook.applications import Material, Tables
 from budget.workbook.charts import columns_and_line, lines
 from budget.workbook.page import Book
@@ -17,10 +17,12 @@ ALTERNATIVES = {
 
 LEANS = (
     "An estimate, and a hopeful one: within a month a good week evens out a bad one (stepped by days, the invented"
-    " example hauls half as much again), pumping is taken not to lower the water table itself, and a third more or less"
-    " inflow changes everything. Keep a reserve, and try the share of the inflow on Well at 35 % and 65 %."
+    " example hauls half as much again), and pumping is taken not to lower the water table itself. Beside what is"
+    " expected stand the same year with less and with more water: water table and share of the inflow off by their"
+    " errors on Well, the plan held. Keep a reserve, and read 'just carried' as 'close'."
 )
 
+SENTENCES = [*answers.RESULTS, *(result for result in dry_spells.RESULTS if result.name == "memory_sentence")]
 WARNINGS = Result(
     "warnings",
     "Warnings",
@@ -33,10 +35,10 @@ WARNINGS = Result(
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EARTH)
-    page.widths(B=36, C=10, D=29, E=29, F=58)
-    page.note = page.edge = 6
+    page.widths(B=36, C=9, D=20, E=20, F=20, G=20, H=46)
+    page.note = page.edge = 8
     page.inputs(years.INPUTS, material.values)
-    page.sentences(answers.RESULTS, "sentence")
+    page.sentences(SENTENCES, "sentence")
     page.sentences([WARNINGS], "warning", height=44)
     page.paragraph(LEANS)
     page.row += 1
@@ -45,7 +47,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     levels, colours = ("stored", "required_at_end"), (WATER, RUST)
     page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours), "B")
     needs, shades = ("house_need", "garden_need"), (EARTH, LEAF)
-    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER), "E")
+    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER), "F")
     page.row += 19
     page.print_setup("portrait", right=page.edge)
     page.heading("Checks: a sentence stands where something needs a look, and again at the top")

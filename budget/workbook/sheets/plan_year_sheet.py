@@ -14,6 +14,14 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     plan = page.table(tables.plan)
     page.heading("Its garden, zone by zone")
     page.table(tables.plan_garden, labels=("Month", tables.plan.rows.labels))
+    for title, months, garden in (
+        ("The planning year with less water", tables.plan_less, tables.plan_less_garden),
+        ("The planning year with more water", tables.plan_more, tables.plan_more_garden),
+    ):
+        page.heading(title)
+        page.table(months)
+        page.heading("Its garden, zone by zone")
+        page.table(garden, labels=("Month", months.rows.labels))
     page.heading("A middle year")
     page.table(tables.middle)
     page.heading("Its garden, zone by zone")

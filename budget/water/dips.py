@@ -1,0 +1,140 @@
+"""Dips: depths to water that were measured on a date, to which the water table is fitted.
+
+The store drains exactly from the end of the month before, so that the model is read on the very day: with x days of the
+month gone, height = q + (w₋ − q) e^(−x/τ) (see `water_table`).
+"""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+
+LIST = [
+    Input(
+        "date",
+        "Date",
+        Unit.DATE,
+        "Of the measurement, in the morning, the pump having rested overnight.",
+        "",
+        low="1901-01-01",
+        high="2199-12-31",
+    ),
+    Input("depth", "Depth to water", Unit.LENGTH, "From the ground.", "", low="0 m", high="60 m"),
+]
+
+COLUMNS = [
+    Column(
+        "dip_month",
+        "First of its month",
+        Unit.DATE,
+        "0 in a spare row.",
+        "IF(AND(ISNUMBER({date}), ISNUMBER({depth})), DATE(YEAR({date}), MONTH({date}), 1), 0)",
+    ),
+    Column(
+        "dip_row",
+        "Row in the Ledger",
+        Unit.COUNT,
+        "0 where it is not in the record.",
+        "IF({dip_month}>0, IFERROR(MATCH({dip_month}, {ledger:record_day.all}, 0), 0), 0)",
+    ),
+    Column(
+        "counts",
+        "Counts",
+        Unit.FLAG,
+        "1 where the fit minds it.",
+        'IF(AND({dip_row}>0, {fault}=""), 1, 0)',
+    ),
+    Column(
+        "dip_height",
+        "Modelled height",
+        Unit.LENGTH,
+        "Above the dry-season floor, at that day's end.",
+        "IF({counts}=1, MIN(highest_height, {ledger:recharge_height@dip_row} + (INDEX({ledger:water_height.all},"
+        " {dip_row} - 1) - {ledger:recharge_height@dip_row}) * EXP(-({date} - {dip_month} + 1)"
+        " / aquifer_drainage_time)), 0)",
+        source="linear store",
+    ),
+    Column(
+        "dip_modelled",
+        "Modelled depth",
+        Unit.LENGTH,
+        "At that day's end.",
+        "IF({counts}=1, aquifer_floor - {dip_height}, 0)",
+    ),
+    Column(
+        "dip_error",
+        "Model − measured",
+        Unit.LENGTH,
+        "0 where the dip does not count.",
+        "IF({counts}=1, {dip_modelled} - {depth}, 0)",
+    ),
+    Column(
+        "misfit",
+        "Misfit",
+        Unit.FINE,
+        "In units of its spread.",
+        "{dip_error} / fit_depth_spread",
+    ),
+]
+
+# Beside the dips, where the hand is.
+SHOWN = [
+    Column(
+        "fault",
+        "To mend",
+        Unit.TEXT,
+        "A dip that cannot count.",
+        'IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", IF(NOT(ISNUMBER({date})), "",'
+        ' IF({depth}>well_depth, "deeper than the well", IF({date}<record_begins, "before the record begins",'
+        ' IF({date}>record_ends, "after the record ends", IF(COUNTIF({date.all}, {date})>1, "this date is there twice",'
+        ' ""))))))',
+    ),
+    Column(
+        "modelled",
+        "Modelled depth",
+        Unit.LENGTH,
+        "At that day's end; empty where the dip does not count.",
+        'IF({counts}=1, {dip_modelled}, "")',
+    ),
+    Column(
+        "model_less_measured",
+        "Model − measured",
+        Unit.LENGTH,
+        "What the fit makes small; above 0 the water stood higher than the model says.",
+        'IF({counts}=1, {dip_error}, "")',
+    ),
+]
+
+DRAWN = [
+    Column(
+        "drawn_day",
+        "Drawn at",
+        Unit.DATE,
+        "The day in the chart's year; 0, left of the chart, where there is nothing to draw.",
+        "IF({counts}=1, DATE(2001, MONTH({date}), DAY({date})), 0)",
+    ),
+    Column(
+        "drawn_depth",
+        "Dips",
+        Unit.LENGTH,
+        "Depth to water, as measured.",
+        "IF({counts}=1, {depth}, 0)",
+    ),
+]
+
+RESULTS = [
+    Result("dips_counted", "Dips that count", Unit.COUNT, "The fit minds them.", "SUM({dip_workings:counts.all})"),
+    Result(
+        "deepest_dip",
+        "Deepest dip",
+        Unit.LENGTH,
+        "0 where there is none.",
+        "MAX({dip_workings:drawn_depth.all})",
+    ),
+    Result(
+        "dip_fit_error",
+        "Error of the dips",
+        Unit.LENGTH,
+        "Root of the mean square of model − measured.",
+        "IF(dips_counted>0,"
+        " SQRT(SUMPRODUCT({dip_workings:dip_error.all}, {dip_workings:dip_error.all}) / dips_counted), 0)",
+    ),
+]

@@ -1,0 +1,322 @@
+"""Dry spells remembered: what a family knows of its dry years, against what the model says of them.
+
+The yields of the remembered years are run again without a tank at several shares of the inflow kept through a season.
+The share under which they fit the memory best is shown, and in how many years model and memory agree; the share that
+the book works with stays the user's. The score of a share in a year is the project's own rule (common practice, no
+source): 4 where dry or not is wrong, else the square of the date's error in months, at most 4; where they are typed
+the squares of the garden's error in fifths and of the error of ln(1 + loads) in halves are added, each at most 4.
+"""
+
+from budget.declarations import Column, Input, Result
+from budget.units import Unit
+from budget.water.hauling import whole_loads
+
+SPELLS = 10
+TRIED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
+FEWEST = 3
+
+LIST = [
+    Input(
+        "year",
+        "Plan year",
+        Unit.YEAR,
+        "Named by the calendar year in which it begins; may stay empty where a date is given.",
+        "",
+        low="1901",
+        high="2199",
+    ),
+    Input(
+        "dry_on",
+        "First dry on",
+        Unit.DATE,
+        "First day on which the well could not serve the house, about. Empty: it never ran dry in that year.",
+        "",
+        low="1901-01-01",
+        high="2199-12-31",
+    ),
+    Input("loads", "Loads hauled", Unit.NUMBER, "In that year. Empty: not known.", "", low="0", high="500"),
+    Input(
+        "garden",
+        "Garden watered",
+        Unit.SHARE,
+        "Share of its need that the garden got in that year. Empty: not known.",
+        "",
+        low="0",
+        high="1",
+    ),
+]
+
+SPELL = [
+    Column("spell", "Line", Unit.COUNT, "1 to 10."),
+    Column(
+        "last_row",
+        "Its last month below",
+        Unit.COUNT,
+        "Among the months that are run again.",
+        "12 * {spell}",
+    ),
+    Column(
+        "dry_row",
+        "Dry month in the Ledger",
+        Unit.COUNT,
+        "0 where there is no date, or none in the record.",
+        "IF(ISNUMBER({dry_on}),"
+        " IFERROR(MATCH(DATE(YEAR({dry_on}), MONTH({dry_on}), 1), {ledger:record_day.all}, 0), 0), 0)",
+    ),
+    Column(
+        "spell_year",
+        "Plan year in use",
+        Unit.YEAR,
+        "Of the date where one is typed; 0 in a spare line.",
+        "IF({dry_row}>0, {ledger:plan_year@dry_row}, IF(ISNUMBER({year}), {year}, 0))",
+    ),
+    Column(
+        "spell_row",
+        "Its first row in the Ledger",
+        Unit.COUNT,
+        "0 where the record does not hold the whole plan year.",
+        "IF({spell_year}>0, IF(COUNTIF({ledger:plan_year.all}, {spell_year})=12,"
+        " MATCH({spell_year}, {ledger:plan_year.all}, 0), 0), 0)",
+    ),
+    Column(
+        "counts",
+        "Counts",
+        Unit.FLAG,
+        "1 where the line is judged.",
+        'IF(AND({spell_row}>0, {fault}=""), 1, 0)',
+    ),
+]
+
+# Beside the lines, where the hand is.
+SHOWN = [
+    Column(
+        "fault",
+        "To mend",
+        Unit.TEXT,
+        "A line that cannot count.",
+        "IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on}))), IF(OR(ISNUMBER({loads}), ISNUMBER({garden})),"
+        ' "neither a year nor a date", ""), IF(AND(ISNUMBER({dry_on}), {dry_row}=0), "the date is outside the record",'
+        ' IF({spell_row}=0, "the record does not hold this plan year",'
+        " IF(IF(AND(ISNUMBER({dry_on}), ISNUMBER({year})), AND({year}<>{spell_year}, {year}<>YEAR({dry_on})), 0=1),"
+        ' "the date is not in this year", IF(COUNTIF({spell_year.all}, {spell_year})>1, "this year is there twice",'
+        ' IF(AND(NOT(ISNUMBER({dry_on})), ISNUMBER({loads}), {loads}>0), "loads without a date", ""))))))',
+    ),
+]
+
+MONTHS = [
+    Column("spell", "Line", Unit.COUNT, "Of the dry spells remembered."),
+    Column("spell_month", "Month of its plan year", Unit.MONTH, "1 to 12."),
+    Column(
+        "ledger_row",
+        "Row in the Ledger",
+        Unit.COUNT,
+        "The first row where the line does not count.",
+        "IF({spell_workings:counts@spell}=1, {spell_workings:spell_row@spell} + {spell_month} - 1, 1)",
+    ),
+]
+
+# No tank stands in for one: what the well leaves goes to the garden.
+NO_TANK = [Column("tank_fill", "Into a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}")]
+
+TRIAL = [
+    Column(
+        "spare_a_day",
+        "Spare a day",
+        Unit.FLOW,
+        "Well yield less the household's need; below 0 the house is short.",
+        "({well_yield} - {house_need}) / {days}",
+        opening="0",
+    ),
+    Column(
+        "dry_from",
+        "Dry from, in this month",
+        Unit.DATE,
+        "Where the month is short: between its middle and that of the month before, the day on which the spare was"
+        " used up; else 0.",
+        "IF(ROUND({spare_a_day}, 6)>=0, 0, IF(OR({spell_month}=1, {spare_a_day.before}<0), {first_day},"
+        " {first_day} + {days} / 2 - ({first_day} + {days} / 2 - {first_day.before} - {days.before} / 2)"
+        " * {spare_a_day} / ({spare_a_day} - {spare_a_day.before})))",
+    ),
+    Column(
+        "first_dry",
+        "First dry so far",
+        Unit.DATE,
+        "In this plan year; 0 before it.",
+        "IF({spell_month}=1, {dry_from}, IF({first_dry.before}>0, {first_dry.before}, {dry_from}))",
+        opening="0",
+    ),
+    Column(
+        "lacking",
+        "House lacks, so far",
+        Unit.VOLUME,
+        "In this plan year.",
+        "IF({spell_month}=1, 0, {lacking.before}) + {house_need} - {house_from_well}",
+        opening="0",
+    ),
+    Column(
+        "garden_got",
+        "Garden got, so far",
+        Unit.VOLUME,
+        "In this plan year.",
+        "IF({spell_month}=1, 0, {garden_got.before}) + {garden_from_well}",
+        opening="0",
+    ),
+    Column(
+        "garden_asked",
+        "Garden asked, so far",
+        Unit.VOLUME,
+        "In this plan year.",
+        "IF({spell_month}=1, 0, {garden_asked.before}) + {garden_need}",
+        opening="0",
+    ),
+]
+
+SCORES = [
+    Column(
+        "modelled_dry",
+        "First dry, modelled",
+        Unit.DATE,
+        "0 where the model does not run dry in that year.",
+        "IF({counts}=1, {memory_trials:first_dry@last_row}, 0)",
+    ),
+    Column(
+        "modelled_loads",
+        "Loads, modelled",
+        Unit.COUNT,
+        "Whole loads for what the house lacks.",
+        f"IF({{counts}}=1, {whole_loads('{memory_trials:lacking@last_row}')}, 0)",
+    ),
+    Column(
+        "modelled_garden",
+        "Garden watered, modelled",
+        Unit.SHARE,
+        "Share of its need.",
+        "IF({counts}=1, IF(ROUND({memory_trials:garden_asked@last_row}, 6)>0,"
+        " {memory_trials:garden_got@last_row} / {memory_trials:garden_asked@last_row}, 1), 0)",
+    ),
+    Column(
+        "date_score",
+        "Score of the date",
+        Unit.NUMBER,
+        "4 where dry or not is wrong, else the square of the error in months, at most 4.",
+        "IF({counts}=0, 0, IF(ISNUMBER({dry_on}),"
+        " IF({modelled_dry}>0, MIN(4, (({modelled_dry} - {dry_on}) / 30)^2), 4), IF({modelled_dry}>0, 4, 0)))",
+        source="own rule: 4, and 30 days; common practice, no source",
+    ),
+    Column(
+        "score",
+        "Score",
+        Unit.NUMBER,
+        "With garden and loads where they are typed; 0 is best.",
+        "{date_score} + IF(AND({counts}=1, ISNUMBER({garden})), MIN(4, (({modelled_garden} - {garden}) / 0.2)^2), 0)"
+        " + IF(AND({counts}=1, ISNUMBER({loads})), MIN(4, ((LN(1 + {modelled_loads}) - LN(1 + {loads})) / 0.5)^2), 0)",
+        source="own rule: 4, 0.2 of the garden, 0.5 of ln(1 + loads); common practice, no source",
+    ),
+    Column(
+        "agrees",
+        "Agrees",
+        Unit.FLAG,
+        "1 where the model is dry or not as remembered, and the date within 30 days.",
+        "IF(AND({counts}=1, ROUND({date_score}, 6)<=1), 1, 0)",
+    ),
+]
+
+OVER_SPELLS = [
+    Column("total_score", "Score", Unit.NUMBER, "Of all years that count.", "SUM({memory_scores:score.all})"),
+    Column("total_agrees", "Years that agree", Unit.COUNT, "Of those that count.", "SUM({memory_scores:agrees.all})"),
+]
+
+SHARES = [
+    Column(
+        "share",
+        "Share kept",
+        Unit.SHARE,
+        "Of the inflow, through a season; the last is the one in use.",
+        "IF({tried}>0, {tried}, well_sustained_share)",
+    ),
+    Column(
+        "share_score",
+        "Score",
+        Unit.NUMBER,
+        "Less is better.",
+        "{share_totals:total_score.each@share_number}",
+    ),
+    Column(
+        "years_agree",
+        "Years that agree",
+        Unit.COUNT,
+        "Dry or not as remembered, and the date within 30 days.",
+        "{share_totals:total_agrees.each@share_number}",
+    ),
+    Column(
+        "fits_best",
+        "Fits best",
+        Unit.FLAG,
+        "1 where no share tried has a lower score.",
+        "IF(AND(spells_counted>0, {tried}>0, ROUND({share_score} - best_score, 6)<=0), 1, 0)",
+    ),
+]
+
+SHARE_WORKINGS = [
+    Column("share_number", "Number", Unit.COUNT, "Of the share tried."),
+    Column("tried", "Tried", Unit.SHARE, "0 for the share that the book works with."),
+    Column(
+        "tried_score",
+        "Score of a share tried",
+        Unit.NUMBER,
+        "Empty for the share in use, which does not compete.",
+        'IF({tried}>0, {share_score}, "")',
+    ),
+    Column("best_share", "Share that fits best", Unit.SHARE, "0 where another fits better.", "{fits_best} * {share}"),
+]
+
+RESULTS = [
+    Result(
+        "spells_counted",
+        "Years remembered that count",
+        Unit.COUNT,
+        "Three or more can be judged.",
+        "SUM({spell_workings:counts.all})",
+    ),
+    Result(
+        "best_score",
+        "Lowest score of a share tried",
+        Unit.NUMBER,
+        "0 would fit in every year.",
+        "MIN({share_workings:tried_score.all})",
+    ),
+    Result(
+        "best_share_low",
+        "Share that fits best, from",
+        Unit.SHARE,
+        "The smallest with that score; 0 where no year counts.",
+        "IF(spells_counted>0, INDEX({shares:share.all}, MATCH(1, {shares:fits_best.all}, 0)), 0)",
+    ),
+    Result(
+        "best_share_high",
+        "up to",
+        Unit.SHARE,
+        "The largest with that score.",
+        "MAX({share_workings:best_share.all})",
+    ),
+    Result(
+        "years_agreed",
+        "Years in which model and memory agree",
+        Unit.COUNT,
+        "With the share in use.",
+        "{shares:years_agree.last}",
+    ),
+    Result(
+        "memory_sentence",
+        "Against your memory",
+        Unit.TEXT,
+        "Whether the model runs dry as the well did.",
+        "IF(spells_counted=0,"
+        ' "Type the dry spells that you remember on Well: they are the best check of these answers.",'
+        f' IF(spells_counted<{FEWEST}, "Too few years are remembered to judge the model: " & spells_counted & ".",'
+        ' "The model and your memory agree in " & years_agreed & " of " & spells_counted & " years. A share of the'
+        ' inflow of " & TEXT(best_share_low, "0%") & IF(ROUND(best_share_high - best_share_low, 6)>0, " to "'
+        ' & TEXT(best_share_high, "0%"), "") & " fits them best; the book works with "'
+        ' & TEXT(well_sustained_share, "0%") & "."))',
+    ),
+]

@@ -1,0 +1,97 @@
+"""Depths to water measured on known days, against the modelled water table."""
+
+from datetime import date
+
+import numpy as np
+
+from .climate import day_of_serial, last_of_month, serial
+from .site import Columns, Site
+
+CHART_YEAR = 2001  # of 365 days
+
+
+def record_span(ledger: Columns) -> dict[str, float]:
+    """First and last day (serial numbers) of the record's months."""
+    first_days = ledger["first_day"][ledger["in_record"] == 1]
+    return {"record_begins": float(first_days[0]), "record_ends": float(last_of_month(first_days[-1]))}
+
+
+def month_begun(day: float) -> int:
+    """First day of the month that a day falls in, both serial numbers."""
+    return serial(day_of_serial(day).replace(day=1))
+
+
+def record_row(ledger: Columns, day: float) -> int:
+    """Row of the ledger (counted from 1) of the record's month that holds a day, 0 where there is none."""
+    at = np.flatnonzero((ledger["in_record"] == 1) & (ledger["first_day"] == month_begun(day)))
+    return int(at[0]) + 1 if len(at) else 0
+
+
+def fault(site: Site, line: dict, span: dict[str, float]) -> str:
+    """Why a dip cannot count, '' where it can or where the line is spare."""
+    day, depth = line["date"], line["depth"]
+    if (day is None) != (depth is None):
+        return "date and depth go together"
+    if day is None:
+        return ""
+    if depth > site.number("well_depth"):
+        return "deeper than the well"
+    if day < span["record_begins"]:
+        return "before the record begins"
+    if day > span["record_ends"]:
+        return "after the record ends"
+    twice = sum(other["date"] == day for other in site.lists["dips"]) > 1
+    return "this date is there twice" if twice else ""
+
+
+def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
+    """Modelled height above the floor [m] at a day's end, from the end of the month before (linear store)."""
+    time = site.number("aquifer_drainage_time")
+    gone = day - ledger["first_day"][row - 1] + 1
+    before = ledger["water_height"][row - 2] if row > 1 else 0.0
+    held = ledger["recharge"][row - 1] / 1000 * time
+    held /= site.number("aquifer_specific_yield") * ledger["days"][row - 1]
+    return min(highest, float(held + (before - held) * np.exp(-gone / time)))
+
+
+def day_in_chart(day: float) -> float:
+    """The same day in the chart's year; 29 February is drawn on 1 March."""
+    at = day_of_serial(day)
+    moved = date(CHART_YEAR, 3, 1) if (at.month, at.day) == (2, 29) else at.replace(year=CHART_YEAR)
+    return float(serial(moved))
+
+
+def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns, dict[str, float]]:
+    """The dips' table, its workings, and how well the model meets those that count.
+
+    `highest` is the greatest height above the floor [m]. Model less measured: above 0 the water stands lower by the
+    model than by the tape.
+    """
+    lines, span = site.lists["dips"], record_span(ledger)
+    names = ("dip_month", "dip_row", "counts", "dip_height", "dip_modelled", "dip_error", "misfit")
+    names += ("drawn_day", "drawn_depth")
+    work = {name: np.zeros(len(lines)) for name in names}
+    table = {name: np.full(len(lines), "", dtype=object) for name in ("modelled", "model_less_measured")}
+    table["fault"] = np.array([fault(site, line, span) for line in lines], dtype=object)
+    for i, line in enumerate(lines):
+        if line["date"] is None or line["depth"] is None:
+            continue
+        row = record_row(ledger, line["date"])
+        work["dip_month"][i], work["dip_row"][i] = month_begun(line["date"]), row
+        if not row or table["fault"][i]:
+            continue
+        height = height_on(site, ledger, row, line["date"], highest)
+        modelled = site.number("aquifer_floor") - height
+        work["counts"][i], work["dip_height"][i] = 1, height
+        work["dip_modelled"][i], work["dip_error"][i] = modelled, modelled - line["depth"]
+        table["modelled"][i], table["model_less_measured"][i] = modelled, modelled - line["depth"]
+        work["misfit"][i] = (modelled - line["depth"]) / site.number("fit_depth_spread")
+        work["drawn_day"][i], work["drawn_depth"][i] = day_in_chart(line["date"]), line["depth"]
+    counted = work["counts"] == 1
+    errors = work["dip_error"][counted]
+    results = span | {
+        "dips_counted": float(counted.sum()),
+        "deepest_dip": float(work["drawn_depth"].max()),
+        "dip_fit_error": float(np.sqrt(np.mean(errors**2))) if len(errors) else 0.0,
+    }
+    return table, work, results

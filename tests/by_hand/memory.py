@@ -1,0 +1,220 @@
+"""Dry spells remembered: the record's years run again without a tank, and judged against what a family remembers.
+
+Tried at sustained shares of the inflow from 0.2 to 1.0 in steps of 0.1, and at the share in use. The scores are the
+project's own rule (common practice, no source).
+"""
+
+import numpy as np
+
+from .climate import day_of_serial
+from .dips import record_row
+from .pump import daily_yield, pump
+from .site import Columns, Site
+from .years import whole_loads
+
+TRIED = [tenths / 10 for tenths in range(2, 11)]
+WORST = 4.0  # of each part of a score
+DATE_UNIT, GARDEN_UNIT, LOADS_UNIT = 30.0, 0.2, 0.5  # [days], share, ln(1 + loads)
+SHORT_DIGITS, SCORE_DIGITS = 6, 9
+LINE_KEYS = ("month", "days", "first_day", "rested_inflow", "available_drawdown", "house_need", "garden_need")
+
+
+def spells(site: Site, ledger: Columns) -> Columns:
+    """Of each line: its rows in the ledger and its plan year, whether it counts, and what is wrong with it.
+
+    The plan year is that of the date's month where a date in the record is typed, else the year typed.
+    """
+    lines = site.lists["remembered"]
+    plan_years = ledger["plan_year"][ledger["in_record"] == 1]
+    names = ("dry_row", "spell_year", "spell_row", "counts")
+    out = {name: np.zeros(len(lines)) for name in names}
+    for i, line in enumerate(lines):
+        row = record_row(ledger, line["dry_on"]) if line["dry_on"] is not None else 0
+        year = ledger["plan_year"][row - 1] if row else line["year"] or 0.0
+        out["dry_row"][i], out["spell_year"][i] = row, year
+        if year and (plan_years == year).sum() == 12:
+            out["spell_row"][i] = np.flatnonzero((ledger["plan_year"] == year) & (ledger["in_record"] == 1))[0] + 1
+    out["fault"] = np.array([fault(i, lines, out) for i in range(len(lines))], dtype=object)
+    out["counts"] = ((out["spell_row"] > 0) & (out["fault"] == "")).astype(float)
+    out["spell"] = np.arange(1.0, len(lines) + 1)
+    out["last_row"] = 12 * out["spell"]
+    return out
+
+
+def fault(i: int, lines: list[dict], found: Columns) -> str:
+    """Why a line cannot count, '' where it can or is spare."""
+    line, spell_year = lines[i], found["spell_year"][i]
+    year, day = line["year"], line["dry_on"]
+    if year is None and day is None:
+        return "" if line["loads"] is None and line["garden"] is None else "neither a year nor a date"
+    if day is not None and not found["dry_row"][i]:
+        return "the date is outside the record"
+    if not found["spell_row"][i]:
+        return "the record does not hold this plan year"
+    wrong = []
+    if year is not None and day is not None and year not in (spell_year, day_of_serial(day).year):
+        wrong.append("the date is not in this year")
+    if (found["spell_year"] == spell_year).sum() > 1:
+        wrong.append("this year is there twice")
+    if day is None and (line["loads"] or 0.0) > 0:
+        wrong.append("loads without a date")
+    return wrong[0] if wrong else ""
+
+
+def lived_again(ledger: Columns, found: Columns) -> Columns:
+    """The months of all lines one after another, read from the ledger; a line that does not count reads its row 1."""
+    count = len(found["spell"])
+    row = np.ones((count, 12), dtype=int)
+    for i in np.flatnonzero(found["counts"] == 1):
+        row[i] = found["spell_row"][i] + np.arange(12)
+    flat = row.ravel()
+    out = {key: np.asarray(ledger[key][flat - 1], dtype=float) for key in LINE_KEYS}
+    out["spell"], out["spell_month"] = np.repeat(found["spell"], 12), np.tile(np.arange(1.0, 13.0), count)
+    out["ledger_row"], out["tank_fill"] = flat.astype(float), np.zeros(12 * count)
+    return out
+
+
+def run_without_tank(site: Site, months: Columns, storage: float, share: float) -> Columns:
+    """Those months at a sustained share: the well serves the house first, the garden gets what is left [L]."""
+    rows = {"season_inflow": share * months["rested_inflow"]}
+    rows |= pump(
+        storage,
+        rows["season_inflow"],
+        months["available_drawdown"],
+        site.number("pump_rate"),
+        site.number("pump_restart"),
+        site.number("pump_window"),
+        site.number("pump_most_runs"),
+    )
+    rows["daily_yield"] = daily_yield(site, rows["cycle_yield"], months["month"])
+    rows["well_yield"] = rows["daily_yield"] * months["days"]
+    rows["house_from_well"] = np.minimum(months["house_need"], rows["well_yield"])
+    rows["well_left"] = rows["well_yield"] - rows["house_from_well"]
+    rows["garden_from_well"] = np.minimum(months["garden_need"], rows["well_left"])
+    rows["spare_a_day"] = (rows["well_yield"] - months["house_need"]) / months["days"]
+    rows["dry_from"] = dry_from(rows["spare_a_day"], months, site.volume_unit)
+    lacks = months["house_need"] - rows["house_from_well"]
+    rows["first_dry"] = np.zeros(len(lacks))
+    for begins in range(0, len(lacks), 12):
+        dry = 0.0
+        for t in range(begins, begins + 12):
+            dry = dry or rows["dry_from"][t]
+            rows["first_dry"][t] = dry
+    for key, values in (
+        ("lacking", lacks),
+        ("garden_got", rows["garden_from_well"]),
+        ("garden_asked", months["garden_need"]),
+    ):
+        rows[key] = np.cumsum(values.reshape(-1, 12), axis=1).ravel()
+    return rows
+
+
+def dry_from(spare: np.ndarray, months: Columns, unit: float) -> np.ndarray:
+    """Day (serial number) in each short month from which the house was short, 0 in the others.
+
+    Spare water a day [L/day] runs straight from one month's middle to the next; it was used up where that line crosses
+    0. A month that is the plan year's first, or follows a short one, is short from its first day.
+    """
+    out = np.zeros(len(spare))
+    middle = months["first_day"] + months["days"] / 2
+    for t in range(len(spare)):
+        if round(float(spare[t]) / unit, SHORT_DIGITS) >= 0:
+            continue
+        if months["spell_month"][t] == 1 or spare[t - 1] < 0:
+            out[t] = months["first_day"][t]
+        else:
+            out[t] = np.interp(0.0, [spare[t], spare[t - 1]], [middle[t], middle[t - 1]])
+    return out
+
+
+def part(error: float, unit: float) -> float:
+    """Square of an error in its unit, at most the worst."""
+    return min(WORST, (error / unit) ** 2)
+
+
+def judge(line: dict, dry: float, loads: float, garden: float) -> tuple[float, float]:
+    """Score of the date and score in all of a year by the model, against what is remembered of it."""
+    if (dry > 0) != (line["dry_on"] is not None):
+        of_date = WORST
+    else:
+        of_date = part(dry - line["dry_on"], DATE_UNIT) if dry > 0 else 0.0
+    score = of_date
+    if line["garden"] is not None:
+        score += part(garden - line["garden"], GARDEN_UNIT)
+    if line["loads"] is not None:
+        score += part(np.log1p(loads) - np.log1p(line["loads"]), LOADS_UNIT)
+    return of_date, score
+
+
+def memory(site: Site, ledger: Columns, storage: float) -> tuple[dict[str, Columns], dict[str, float]]:
+    """Every table of the dry spells remembered, and what they say of the share of the inflow kept.
+
+    `storage` is the water in the bore [L per m].
+    """
+    found = spells(site, ledger)
+    months = lived_again(ledger, found)
+    shares = [*TRIED, site.number("well_sustained_share")]
+    trials = [run_without_tank(site, months, storage, share) for share in shares]
+    names = ("modelled_dry", "modelled_loads", "modelled_garden", "date_score", "score", "agrees")
+    scores = {name: np.zeros((len(shares), len(found["spell"]))) for name in names}
+    for i in np.flatnonzero(found["counts"] == 1):
+        for s, trial in enumerate(trials):
+            end = {
+                key: float(trial[key][12 * i + 11]) for key in ("first_dry", "lacking", "garden_got", "garden_asked")
+            }
+            loads = whole_loads(end["lacking"], site.number("hauling_load"))
+            garden = end["garden_got"] / end["garden_asked"] if end["garden_asked"] > 0 else 1.0
+            of_date, score = judge(site.lists["remembered"][i], end["first_dry"], loads, garden)
+            row = (end["first_dry"], loads, garden, of_date, score, float(of_date <= 1))
+            for name, value in zip(names, row, strict=True):
+                scores[name][s, i] = value
+    counted = int(found["counts"].sum())
+    totals = {
+        "total_score": scores["score"].sum(axis=1).reshape(-1, 1),
+        "total_agrees": scores["agrees"].sum(axis=1).reshape(-1, 1),
+    }
+    shown, worked, results = best(shares, totals, counted)
+    trial_columns = {key: np.array([trial[key] for trial in trials]) for key in trials[0]}
+    tables = {
+        "remembered": {"fault": found["fault"]},
+        "spell_workings": {key: values for key, values in found.items() if key != "fault"},
+        "spell_months": months,
+        "memory_trials": trial_columns,
+        "memory_scores": scores,
+        "share_totals": totals,
+        "shares": shown,
+        "share_workings": worked,
+    }
+    return tables, results
+
+
+def best(shares: list[float], totals: Columns, counted: int) -> tuple[Columns, Columns, dict[str, float]]:
+    """The table of shares, its workings, and those of lowest score among the shares tried; ties to nine digits."""
+    score = totals["total_score"][:, 0]
+    keys = np.array([round(float(value), SCORE_DIGITS) for value in score])
+    lowest = keys[: len(TRIED)].min()
+    fits = (keys <= lowest) & (np.arange(len(shares)) < len(TRIED)) & (counted > 0)
+    tried_score = score.astype(object)
+    tried_score[len(TRIED) :] = ""
+    best_share = np.where(fits, shares, 0.0)
+    tied = [share for share, is_best in zip(TRIED, fits, strict=False) if is_best]
+    work = {
+        "share_number": np.arange(1.0, len(shares) + 1),
+        "tried": np.array([*TRIED, 0.0]),
+        "tried_score": tried_score,
+        "best_share": best_share,
+    }
+    table = {
+        "share": np.array(shares),
+        "share_score": score,
+        "years_agree": totals["total_agrees"][:, 0],
+        "fits_best": fits.astype(float),
+    }
+    results = {
+        "spells_counted": float(counted),
+        "best_score": float(score[: len(TRIED)].min()),
+        "best_share_low": min(tied) if counted else 0.0,
+        "best_share_high": max(tied) if counted else 0.0,
+        "years_agreed": float(totals["total_agrees"][-1, 0]),
+    }
+    return table, work, results

@@ -1,0 +1,177 @@
+"""What the book says in words: the sentences at the head of the answers, and the warnings."""
+
+import numpy as np
+
+from .site import Columns, Site
+from .years import ALMOST, ODDS
+
+FEW_SPELLS, FEW_YEARS = 3, 10
+LEAST_READINGS, LEAST_FIT = 3, 0.9
+
+
+def percent(share: float) -> str:
+    """A share in whole percent, halves rounded up."""
+    return f"{int(np.floor(share * 100 + 0.5 + 1e-9))}%"
+
+
+def verdict(usable: float, answers: Columns) -> str:
+    """The plan in a sentence or two, of the planning year as expected."""
+    short, drained = answers["short_by"][0] > ALMOST, answers["short_drained"][0] > ALMOST
+    if not short and usable <= ALMOST:
+        first = "There is no tank, and the well carries the house in a year like this."
+    elif not short:
+        first = "In a year like this well and tank carry the house."
+    elif answers["no_tank_enough"][0]:
+        first = "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another "
+        first += "source."
+    elif usable <= ALMOST:
+        first = "There is no tank: the house runs out in a year like this."
+    elif answers["cannot_fill"][0]:
+        first = "In a year like this the well cannot fill the tank to the level that the house needs."
+    else:
+        first = "In a year like this the tank is too small: the house runs short."
+    return first + (" While the tank is drained the house is short as well." if drained else "")
+
+
+def carried(results: dict[str, float]) -> str:
+    """How many years the present tank would have carried."""
+    who = "The present tank" if results["tank_usable"] > ALMOST else "The well alone"
+    years, good, beyond = (int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
+    return (
+        f"{who} would have carried the house in service in {good} of {years} years; in {beyond} no tank would have "
+        f"been enough, in {years - good - beyond} a larger one would have."
+    )
+
+
+def remembered(site: Site, results: dict[str, float]) -> str:
+    """Whether the model runs dry as the well did."""
+    count = int(results["spells_counted"])
+    if count == 0:
+        return "Type the dry spells that you remember on Well: they are the best check of these answers."
+    if count < FEW_SPELLS:
+        return f"Too few years are remembered to judge the model: {count}."
+    low, high = results["best_share_low"], results["best_share_high"]
+    best = percent(low) if low == high else f"{percent(low)} to {percent(high)}"
+    return (
+        f"The model and your memory agree in {int(results['years_agreed'])} of {count} years. A share of the inflow of "
+        f"{best} fits them best; the book works with {percent(site.number('well_sustained_share'))}."
+    )
+
+
+def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
+    """Each check's warning, '' where there is nothing to warn of, in the order of the book."""
+    number, years = site.number, tables["years"]
+    usable_years = results["usable_years"]
+    plan_for = site.word("plan_for")
+    odds, typed = ODDS.get(plan_for, 0), plan_for not in ("driest", *ODDS)
+    tested = any(line["depth"] is not None for line in site.lists["recovery"])
+    rests_on_test = tested and site.inputs.get("well_inflow") is None
+    on_line = results["recovery_points"] >= LEAST_READINGS and results["recovery_fit"] >= LEAST_FIT
+    allowed = results["allowed_pumping_depth"]
+    hangs = number("pump_intake") - number("pump_submergence")
+    lifts = results["suction_limit"] - number("pump_height")
+    crop_missing = [
+        unknown and all(kc is None for kc in zone["kc"])
+        for unknown, zone in zip(tables["zones"]["unknown"], site.lists["garden"], strict=True)
+    ]
+    fault = results["recovery_fault"]
+    warned = {
+        "check_years": (
+            usable_years < FEW_YEARS,
+            f"Only {int(usable_years)} plan years count: figures for dry years are weak.",
+        ),
+        "check_odds": (
+            odds > usable_years + 1,
+            f"The record is too short for {plan_for}: the driest year on record stands in for it.",
+        ),
+        "check_typed_year": (
+            typed and not results["typed_row"],
+            "The year typed to plan for is not a whole plan year of the record; 1 in 10 is used instead.",
+        ),
+        "check_fit": (
+            not results["rain_explains_well"],
+            "Rain alone does not explain this well: the model misses the measured depths by more than allowed. The "
+            "answers are weak: measure the depth to water on more dates (dips on Well), or type the depths of the "
+            "twelve months there.",
+        ),
+        "check_fit_old": (
+            abs(results["fit_error"] - number("fit_error_at_build")) > ALMOST,
+            "Something under the water table changed since it was fitted. To fit anew, put your changes into the site "
+            "file and build again.",
+        ),
+        "check_inflow": (
+            results["inflow"] <= 0,
+            "No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing.",
+        ),
+        "check_recovery": (fault != "", f"Recovery test: {fault}. It gives no inflow."),
+        "check_recovery_line": (
+            rests_on_test and fault == "" and not on_line,
+            "The readings of the recovery test do not make a line that can be trusted: repeat it, with a reading every "
+            "few minutes.",
+        ),
+        "check_readings": (
+            (tables["recovery"]["fault"] != "").any(),
+            "A reading of the recovery test on Well needs mending: see beside it.",
+        ),
+        "check_dips": ((tables["dips"]["fault"] != "").any(), "A dip on Well does not count: see beside it."),
+        "check_monthly_depth": (
+            max((depth for depth in site.monthly_depth if depth is not None), default=0.0) > site.number("well_depth"),
+            "A depth typed for a month on Well is deeper than the well.",
+        ),
+        "check_remembered": (
+            (tables["remembered"]["fault"] != "").any(),
+            "A dry spell remembered on Well does not count: see beside it.",
+        ),
+        "check_boundary": (
+            years["crosses"].sum() > usable_years / 5,
+            "The dry season crosses the boundary of the plan year in more than one year of five: storage may be "
+            "underestimated.",
+        ),
+        "check_balance": (False, ""),
+        "check_intake": (
+            allowed <= number("well_summer_depth"),
+            "The allowed pumping depth is above the water all year: the well gives nothing."
+            if allowed <= number("well_winter_depth")
+            else "The allowed pumping depth is above the late-summer water: the well gives nothing then.",
+        ),
+        "check_bottom": (
+            number("pump_intake") > number("well_depth"),
+            "The intake is below the bottom of the well; the bottom is taken for it.",
+        ),
+        "check_suction": (
+            site.word("pump_kind") == "suction" and lifts < hangs,
+            "The suction pump cannot lift from the depth of its intake: the practical lift sets the allowed depth.",
+        ),
+        "check_reserve": (
+            number("tank_reserve") > results["tank_usable"] > ALMOST,
+            "The reserve is larger than the tank; all of it is held back.",
+        ),
+        "check_household": (
+            tables["household_daily"]["house_daily"].sum() <= 0,
+            "The household uses no water: look at its lines.",
+        ),
+        "check_unknown_use": (
+            tables["household"]["unknown"].any(),
+            "A household line has neither an amount nor a use that is in the table: it counts 0.",
+        ),
+        "check_unknown_animal": (
+            tables["animals"]["unknown"].any(),
+            "A line of animals has neither an amount nor an animal that is in the table: it counts 0.",
+        ),
+        "check_unknown_crop": (
+            any(crop_missing),
+            "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
+        ),
+    }
+    return {name: text if applies else "" for name, (applies, text) in warned.items()}
+
+
+def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
+    """Every sentence of the book, by name."""
+    said = checks(site, results, tables)
+    return said | {
+        "verdict": verdict(results["tank_usable"], tables["answers"]),
+        "carried_sentence": carried(results),
+        "memory_sentence": remembered(site, results),
+        "warnings": "".join(f"{text}  " for text in said.values() if text),
+    }
