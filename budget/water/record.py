@@ -1,8 +1,8 @@
 """The rain record by months: data, and the calendar that hangs on it.
 
 The monthly figures are sums and means of the daily record (`budget.record`); they are data, not formulas. A record of
-months gives them more coarsely: snow, melt, rain days and rain spells are then estimated. Two warm-up years stand before
-the record, the first two years of it run once more, so that soil and water table do not remember their start.
+months gives them more coarsely: snow, melt, rain days and rain spells are then estimated. Two warm-up years stand
+before the record, the first two years of it run once more, so that soil and water table do not remember their start.
 """
 
 from budget.declarations import Column, Input, Result

@@ -84,7 +84,8 @@ SHOWN = [
         Unit.TEXT,
         "Why a reading is left out.",
         'IF(OR(NOT(ISNUMBER({minutes})), NOT(ISNUMBER({depth})), {fault}<>""), "", IF({counts}=1, "counts",'
-        ' IF({minutes}<0, "left out: the pump ran", IF({drawdown}<=0, "left out: at rest or above", "left out: nearly back"))))',
+        ' IF({minutes}<0, "left out: the pump ran",'
+        ' IF({drawdown}<=0, "left out: at rest or above", "left out: nearly back"))))',
     ),
     Column(
         "fault",
