@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
 FEWEST_YEARS = 2
-REFERENCES = ("soils", "crops", "uses", "animal_table")
+REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table")
 Progress = Callable[[str], None]
 # The cell in which the fit of each figure begins.
 FIT_START = {
@@ -226,7 +226,6 @@ def fit(book: Book, site: Site) -> None:
     model = Model(book, [*water_table.MISFITS, ("dip_workings", "misfit"), "fit_error", *starts])
     model.evaluate()
     free = [given for given in water_table.FITTED if given.name not in site.given]
-    parameters = [_fit_parameter(book, model, given) for given in free]
 
     def misfit(values: Iterable[float]) -> list[float]:
         for given, value in zip(free, values, strict=True):
@@ -235,8 +234,12 @@ def fit(book: Book, site: Site) -> None:
         single = [model.number(name) for name in water_table.MISFITS]
         return [*single, *(_number(value) for value in _column(book, model, "dip_workings", "misfit"))]
 
+    if site.values["well_depth"] is None:  # no well: the soil's figures stand, and nothing reads them
+        for given in free:
+            put(book, given.name, model.number(FIT_START[given.name]))
+        return
     if free:
-        start, low, high = zip(*parameters, strict=True)
+        start, low, high = zip(*(_fit_parameter(book, model, given) for given in free), strict=True)
         solution = least_squares(misfit, start, bounds=(low, high), diff_step=1e-3, xtol=1e-4, ftol=1e-4)
         misfit(solution.x)
         for given, value in zip(free, solution.x, strict=True):
@@ -317,7 +320,7 @@ def read_answers(book: Book, values: Mapping[CellKey, Computed]) -> list[Answer]
 
 def read_sentences(model: Model) -> list[str]:
     """The sentences at the head of Answers."""
-    return [str(model.value(result.name)) for result in SENTENCES]
+    return [text for result in SENTENCES if (text := str(model.value(result.name) or "").strip())]
 
 
 def read_warnings(model: Model) -> list[str]:

@@ -41,9 +41,11 @@ from budget.water import (
     garden_demand,
     hauling,
     household_demand,
+    pond,
     pump,
     record,
     recovery_test,
+    roof,
     service,
     site,
     snow,
@@ -59,6 +61,7 @@ Value = float | str | None
 LONGEST_TEXT = 200  # characters, as the cells of the book accept
 LONGEST_SHOWN = 60  # characters of a value that a fault repeats
 STORED = "stored by the fit"  # `found` of an input that only the build writes
+THE_WELL = ("well", "pump")  # sections that stay away together where there is no well
 WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
 MONTHS = 12
 ANY_YEAR = 2001  # not a leap year: the dates of service come every year
@@ -93,6 +96,7 @@ LISTS: dict[str, ListOf] = {
     "household": ListOf(household_demand.LIST, household_demand.MONTHLY_LIST, "line"),
     "animals": ListOf(animals.LIST, animals.MONTHLY_LIST, "line"),
     "garden": ListOf(garden_demand.LIST, garden_demand.MONTHLY_LIST, "zone"),
+    "roofs": ListOf(roof.LIST, (), "roof"),
     "recovery": ListOf(recovery_test.LIST, (), "reading", recovery_test.READINGS),
     "dips": ListOf(dips.LIST, (), "dip"),
     "remembered": ListOf(dry_spells.LIST, (), "dry spell", dry_spells.SPELLS),
@@ -169,6 +173,8 @@ def scalar_inputs() -> list[Input]:
         *pump.INPUTS,
         *service.INPUTS,
         *tank.INPUTS,
+        *roof.INPUTS,
+        *pond.INPUTS,
         *years.INPUTS,
         *hauling.INPUTS,
     ]
@@ -584,7 +590,9 @@ class _Reading:
                 self.absent(given, f"{name}.{key}")
 
     def absent(self, given: Input, where: str) -> None:
-        if given.default is None:
+        if place(given)[0] in THE_WELL and not set(THE_WELL) & set(self.document):
+            self.values[given.name] = default_value(given, self.system)  # a place without a well
+        elif given.default is None:
             self.faulty.add(given.name)
             self.fault(where, "missing", kind(given))
         else:
@@ -730,6 +738,15 @@ def check_spell(where: str, row: dict[str, object], empty: set[str], refused: se
         yield Fault(f"{where}.dry_on", "missing, though water was hauled", "the first dry day, about, as 2015-08-20")
 
 
+def check_roof(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+    """A roof has an area, and a coefficient of its own or a material that gives one."""
+    known = {given.name: given for given in roof.LIST}
+    if "area" in empty:
+        yield Fault(f"{where}.area", "missing", kind(known["area"]))
+    if {"material", "coefficient"} <= empty:
+        yield Fault(where, "has neither a material nor a coefficient", "a material of the table, or a coefficient")
+
+
 def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
     """A zone of the garden has a crop, and an area or trees with the width of their canopy."""
     known = {given.name: given for given in garden_demand.LIST}
@@ -747,6 +764,7 @@ ENTRY_CHECKS: dict[str, EntryCheck] = {
     "household": check_line,
     "animals": check_herd,
     "garden": check_zone,
+    "roofs": check_roof,
     "recovery": check_whole("recovery"),
     "dips": check_whole("dips"),
     "remembered": check_spell,
@@ -795,6 +813,8 @@ def check_monthly_depth(reading: _Reading) -> Iterator[Fault]:
 
 def check_inflow(reading: _Reading) -> Iterator[Fault]:
     """The inflow is known: typed, or by a recovery test, which needs the depth at rest."""
+    if not set(THE_WELL) & set(reading.document):
+        return
     tested = bool(reading.lists.get("recovery"))
     known = {given.name: given for given in (*well.INPUTS, *recovery_test.INPUTS)}
     missing = {name for name in known if reading.values.get(name) is None} - reading.faulty
@@ -810,6 +830,24 @@ def check_tank(reading: _Reading) -> Iterator[Fault]:
     if numbers and 0 < numbers[0] < numbers[1]:
         found = f"{shown(reading.raw.get('tank_below_outlet'))} is more than {reading.stated('tank_capacity')}"
         yield Fault("tank.below_outlet", found, "at most tank.capacity")
+
+
+def check_pond(reading: _Reading) -> Iterator[Fault]:
+    """A pond with a depth has a surface, and its keep-level lies within it."""
+    depth = reading.numbers("pond_depth")
+    if depth is None or depth[0] <= 0:
+        return
+    sized = any(
+        reading.numbers(*names)
+        for names in (("pond_area",), ("pond_length", "pond_width"), ("pond_bottom_length", "pond_bottom_width"))
+    )
+    if not sized and not reading.faulty.intersection(given.name for given in pond.INPUTS):
+        accepted = "area, or length and width, or bottom_length and bottom_width of a dug pond"
+        yield Fault("pond", "has a depth but no surface", accepted)
+    keep = reading.numbers("pond_keep")
+    if keep and keep[0] > depth[0]:
+        found = f"{shown(reading.raw.get('pond_keep'))} is above {reading.stated('pond_depth')}"
+        yield Fault("pond.keep", found, "at most pond.depth")
 
 
 def check_dates(reading: _Reading) -> Iterator[Fault]:
@@ -846,5 +884,6 @@ CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (
     check_monthly_depth,
     check_inflow,
     check_tank,
+    check_pond,
     check_dates,
 )

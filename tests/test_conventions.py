@@ -260,6 +260,7 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "full_by": ({"10", "20"}, "thirds of a month"),
     "runs_out": ({"10", "20"}, "thirds of a month"),
     "drain_by": ({"10", "20"}, "thirds of a month"),
+    "pond_dry_by": ({"10", "20"}, "thirds of a month"),
     "next_month": ({"12"}, "months of a year"),
     "position": ({"12"}, "months of a year"),
     "plan_position": ({"12"}, "months of a year"),
@@ -289,7 +290,7 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
     **dict.fromkeys(
         "filled_months rain_total lowest_yield storage_garden first_required first_uncut well_fills fillable crosses "
-        "house_short house_short_drained garden_share typed_row".split(),
+        "house_short house_short_drained garden_share pond_dry typed_row".split(),
         ({"12", "11"}, "a year's months, and the row of its last"),
     ),
 }

@@ -56,7 +56,7 @@ CASES = [
         Unit.TEXT,
         "To the level that the house needs, in time.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        ' IF({cannot_fill}=1, "the well cannot fill it",'
+        ' IF({cannot_fill}=1, IF(well_there=1, "the well cannot fill it", "the roof cannot fill it"),'
         ' IF({no_tank_enough}=1, "yes, but no tank is enough", "yes")))',
     ),
     Column(
@@ -82,7 +82,7 @@ CASES = [
         " IF({too_late}=1,"
         " IF({cannot_fill}=0,"
         ' "too late even on the first day, in the filling months chosen",'
-        ' "the well cannot fill it"),'
+        ' IF(well_there=1, "the well cannot fill it", "the roof cannot fill it")),'
         f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
     ),
     Column(
@@ -148,14 +148,14 @@ CASES = [
         "A rested well lasts",
         Unit.MINUTES,
         "One run in that month before the pump draws air. Try it with a watch: one shower tells.",
-        'IF({case:runs_dry@worst_row}=1, {case:rested_minutes@worst_row}, "does not run down")',
+        'IF(OR(well_there=0, {case:runs_dry@worst_row}=1), {case:rested_minutes@worst_row}, "does not run down")',
     ),
     Column(
         "worst_rested_take",
         "and gives",
         Unit.VOLUME,
         "In that one run.",
-        'IF({case:runs_dry@worst_row}=1, {case:rested_take@worst_row}, "does not run down")',
+        'IF(OR(well_there=0, {case:runs_dry@worst_row}=1), {case:rested_take@worst_row}, "does not run down")',
     ),
     Column("out_day", "Runs out, date", Unit.DATE, "0 where it never does.", "{case:ran_out.last}"),
     Column(
@@ -221,7 +221,7 @@ CASES = [
         "garden_carried",
         "Garden carried",
         Unit.SHARE,
-        "Share of its need that the garden got.",
+        "Share of its need that the garden got, from all waters.",
         "IF(ROUND(SUM({case:garden_need.all}), 6)>0, SUM({case:garden_given.all}) / SUM({case:garden_need.all}), 1)",
     ),
     Column(
@@ -231,6 +231,42 @@ CASES = [
         "Need of the garden that was not met.",
         "SUM({case:garden_dry.all})",
     ),
+    Column(
+        "pond_dry_day",
+        "Pond dry by, date",
+        Unit.DATE,
+        "0 where it does not fall dry, or there is none.",
+        "{case:pond_fell_dry.last}",
+    ),
+    Column(
+        "pond_dry_by",
+        "Pond dry by",
+        Unit.TEXT,
+        "A pond that dries shows the water of the land before any well does.",
+        'IF(pond_full<=0, "there is no pond", IF({case:pond_is_dry.first}=1, "dry when the year begins",'
+        f' IF({{pond_dry_day}}=0, "not in that year", {third_of_month("{pond_dry_day}")})))',
+    ),
+    Column(
+        "pond_lowest",
+        "Pond at its lowest",
+        Unit.LENGTH,
+        "Depth of water at a month's end.",
+        "MIN({case:pond_level.all})",
+    ),
+    Column(
+        "pond_spared",
+        "Pond spares the well",
+        Unit.VOLUME,
+        "Water that the garden takes from the pond.",
+        "SUM({case:garden_from_pond.all})",
+    ),
+    Column(
+        "roof_brought",
+        "Roof brings",
+        Unit.VOLUME,
+        "Into the house's tank, or into its own for the garden.",
+        "SUM({case:roof_to_house.all}) + SUM({case:roof_to_garden.all})",
+    ),
 ]
 
 RESULTS = [
@@ -239,16 +275,21 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in one sentence.",
-        "IF(ROUND({answers:short_by.first}, 6)<=0,"
+        "IF(ROUND(SUM({plan:house_need.all}), 6)<=0,"
+        ' "No house is served here: see below what the garden gets.",'
+        " IF(ROUND({answers:short_by.first}, 6)<=0,"
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank, and the well carries the house in a year like this.",'
-        ' "In a year like this well and tank carry the house."),'
+        ' "In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."),'
+        " IF(AND(well_there=0, ROUND(tank_usable, 6)<=0),"
+        ' "There is neither well nor tank: all the water of the house is hauled.",'
         " IF(INDEX({years:fillable.all}, planning_row)=0,"
-        ' "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another'
-        ' source.",'
+        ' "In a year like this no tank would have been enough: haul, use less, "'
+        ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source.",'
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank: the house runs out in a year like this.",'
         " IF(INDEX({years:well_fills.all}, planning_row)=0,"
-        ' "In a year like this the well cannot fill the tank to the level that the house needs.",'
-        ' "In a year like this the tank is too small: the house runs short."))))'
+        ' "In a year like this " & IF(well_there=1, "the well", "the roof")'
+        ' & " cannot fill the tank to the level that the house needs.",'
+        ' "In a year like this the tank is too small: the house runs short."))))))'
         " & IF(ROUND({answers:short_drained.first}, 6)>0,"
         ' " While the tank is drained the house is short as well.", "")',
     ),
@@ -256,11 +297,14 @@ RESULTS = [
         "carried_sentence",
         "Over the record",
         Unit.TEXT,
-        "How many years the present tank would have carried.",
-        'IF(ROUND(tank_usable, 6)<=0, "The well alone", "The present tank")'
+        "How many years the present tank would have carried, and in how many the pond falls dry.",
+        'IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", IF(ROUND(tank_usable, 6)>0, "The present tank",'
+        ' IF(well_there=1, "The well alone", "Haulage aside, nothing"))'
         ' & " would have carried the house in service in "'
         ' & years_carried & " of " & usable_years & " years; in " & years_beyond_tanks'
         ' & " no tank would have been enough,"'
-        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have."',
+        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have. ")'
+        ' & IF(pond_full>0, "The pond would have fallen dry in " & years_pond_dry & " of " & usable_years & " years.",'
+        ' "")',
     ),
 ]

@@ -19,8 +19,8 @@ COLUMNS = [
         "tank_room",
         "Room in the tank",
         Unit.VOLUME,
-        "Up to the overflow.",
-        "MAX(0, tank_usable - {stored.before})",
+        "Up to the overflow, after what the roof brings.",
+        "MAX(0, tank_usable - {stored.before} - {roof_to_house})",
         stepwise=True,
     ),
     Column(
@@ -32,8 +32,8 @@ COLUMNS = [
         "MIN({tank_room}, MAX("
         'IF(tank_before_garden="yes", MIN({service_share} * {well_left},'
         " MAX(0, IF({storage_months:filling_used@month}=1, tank_usable, {storage_months:kept_used@next_month})"
-        " - {stored.before})), 0),"
-        " {service_share} * ({well_left} - {garden_need}), 0))",
+        " - {stored.before} - {roof_to_house})), 0),"
+        " {service_share} * ({well_left} - {garden_left}), 0))",
         stepwise=True,
     ),
     Column(
@@ -41,7 +41,7 @@ COLUMNS = [
         "Garden, from the well",
         Unit.VOLUME,
         "What house and tank leave.",
-        "MIN({garden_need}, {well_left} - {tank_fill})",
+        "MIN({garden_left}, {well_left} - {tank_fill})",
         stepwise=True,
     ),
     Column(
@@ -49,7 +49,7 @@ COLUMNS = [
         "House, from the tank",
         Unit.VOLUME,
         "What the well cannot give, on the days in service.",
-        "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill})",
+        "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill} + {roof_to_house})",
         stepwise=True,
     ),
     Column(
@@ -57,8 +57,9 @@ COLUMNS = [
         "Garden, from the tank",
         Unit.VOLUME,
         "Only what stands above the level kept for the house at the month's end.",
-        "MIN({service_share} * ({garden_need} - {garden_from_well}), MAX(0, {stored.before} + {tank_fill}"
-        " - {house_from_tank} - {storage_months:kept_used@next_month}))",
+        "MIN({service_share} * ({garden_left} - {garden_from_well}),"
+        " MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank}"
+        " - {storage_months:kept_used@next_month}))",
         stepwise=True,
     ),
     Column(
@@ -79,8 +80,8 @@ COLUMNS = [
         "garden_given",
         "Garden given",
         Unit.VOLUME,
-        "From well and tank.",
-        "{garden_from_well} + {garden_from_tank}",
+        "From pond, rain tank, well and tank.",
+        "{garden_from_pond} + {garden_from_roof} + {garden_from_well} + {garden_from_tank}",
     ),
     Column(
         "garden_dry",
@@ -94,7 +95,7 @@ COLUMNS = [
         "Drained",
         Unit.VOLUME,
         "Left in the tank when it goes out of service.",
-        "IF({goes_out}=1, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank}, 0)",
+        "IF({goes_out}=1, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank}, 0)",
         stepwise=True,
     ),
     Column(
@@ -102,7 +103,8 @@ COLUMNS = [
         "Spill",
         Unit.VOLUME,
         "Stands above the capacity after the month's draws and runs over.",
-        "MAX(0, {stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - tank_usable)",
+        "MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
+        " - tank_usable)",
         stepwise=True,
     ),
     Column(
@@ -110,7 +112,8 @@ COLUMNS = [
         "Stored",
         Unit.VOLUME,
         "In the tank at the month's end, above the outlet.",
-        "{stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - {spill}",
+        "{stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
+        " - {spill}",
         opening="0",
         stepwise=True,
     ),
@@ -125,14 +128,21 @@ COLUMNS = [
         "row_error",
         "Row does not close by",
         Unit.VOLUME,
-        "Largest difference of the row: well, house, garden, tank, and the water of soil and snow over a unit of area.",
+        "Largest difference of the row: well, house, garden, pond, tanks, and the water of soil and snow over a unit of"
+        " area.",
         "MAX(ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused}),"
         " ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained}),"
-        " ABS({garden_need} - {garden_from_well} - {garden_from_tank} - {garden_dry}),"
-        " ABS({stored.before} + {tank_fill} - {house_from_tank} - {garden_from_tank} - {drained} - {spill} - {stored}),"
+        " ABS({garden_need} - {garden_from_pond} - {garden_from_roof} - {garden_from_well} - {garden_from_tank}"
+        " - {garden_dry}),"
+        " ABS({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
+        " - {garden_from_pond} - {pond_spill} - {pond_stored}),"
+        " ABS({roof_stored.before} + {roof_to_garden} - {garden_from_roof} - {roof_spill} - {roof_stored}),"
+        " ABS({stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
+        " - {spill} - {stored}),"
         " volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
         " - {actual_et} - {surplus}),"
-        " MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored})))",
+        " MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored}, {pond_stored},"
+        " {roof_stored})))",
     ),
 ]
 

@@ -34,7 +34,7 @@ RESULTS = [
         "fit",
         "Rain explains the well",
         "The measured depths are met by the model.",
-        "rain_explains_well=0",
+        "AND(well_there=1, rain_explains_well=0)",
         '"Rain alone does not explain this well: the model misses the measured depths by more than allowed. The answers'
         " are weak: measure the depth to water on more dates (dips on Well), or type the depths of the twelve months"
         ' there."',
@@ -43,7 +43,7 @@ RESULTS = [
         "fit_old",
         "Fit up to date",
         "The inputs under the fit are those that it was made with.",
-        "ROUND(ABS(fit_error - fit_error_at_build), 4)>0",
+        "AND(well_there=1, ROUND(ABS(fit_error - fit_error_at_build), 4)>0)",
         '"Something under the water table changed since it was fitted. To fit anew, put your changes into the site'
         ' file and build again."',
     ),
@@ -51,7 +51,7 @@ RESULTS = [
         "inflow",
         "Inflow known",
         "An inflow is typed, or a recovery test gives one.",
-        "ROUND(inflow, 9)<=0",
+        "AND(well_there=1, ROUND(inflow, 9)<=0)",
         '"No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing."',
     ),
     _warning(
@@ -117,7 +117,7 @@ RESULTS = [
         "intake",
         "Intake under water",
         "The allowed pumping depth lies below the late-summer water.",
-        "allowed_pumping_depth<=well_summer_depth",
+        "AND(well_there=1, allowed_pumping_depth<=well_summer_depth)",
         "IF(allowed_pumping_depth<=well_winter_depth,"
         ' "The allowed pumping depth is above the water all year: the well gives nothing.",'
         ' "The allowed pumping depth is above the late-summer water: the well gives nothing then.")',
@@ -146,8 +146,8 @@ RESULTS = [
     _warning(
         "household",
         "House uses water",
-        "The household lines add up to something.",
-        "ROUND(SUM({household:line_daily.all}), 6)<=0",
+        "The household lines that are there add up to something.",
+        "AND(COUNT({household:number.all})>0, ROUND(SUM({household:line_daily.all}), 6)<=0)",
         '"The household uses no water: look at its lines."',
     ),
     _warning(
@@ -163,6 +163,29 @@ RESULTS = [
         "Every animal without an amount is in the table of animals.",
         "SUM({animals:unknown.all})>0",
         '"A line of animals has neither an amount nor an animal that is in the table: it counts 0."',
+    ),
+    _warning(
+        "unknown_roof",
+        "Roofs known",
+        "Every roof has a coefficient, or a material that is in the table of roofs.",
+        "SUM({roofs:unknown.all})>0",
+        '"A roof has neither a coefficient nor a material that is in the table: it counts 0."',
+    ),
+    _warning(
+        "roof_tank",
+        "Roof water has a tank",
+        "Where roofs are given, there is a tank that takes their water.",
+        'AND(roof_catching_area>0, OR(AND(roof_goes_to="garden tank", roof_tank_capacity<=0),'
+        ' AND(roof_goes_to="house tank", tank_usable<=0)))',
+        '"Roofs are given, but no tank takes their water: it runs off."',
+    ),
+    _warning(
+        "pond_size",
+        "Pond has a size",
+        "A pond with a depth has a surface, and its keep-level lies within it.",
+        "AND(pond_depth>0, OR(pond_full<=0, pond_keep>pond_depth))",
+        'IF(pond_full<=0, "The pond has a depth but no surface: it counts as none.",'
+        ' "The keep-level is above the full pond: the garden gets nothing from it.")',
     ),
     _warning(
         "unknown_crop",

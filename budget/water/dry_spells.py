@@ -311,12 +311,12 @@ RESULTS = [
         "Against your memory",
         Unit.TEXT,
         "Whether the model runs dry as the well did.",
-        "IF(spells_counted=0,"
+        'IF(well_there=0, "", IF(spells_counted=0,'
         ' "Type the dry spells that you remember on Well: they are the best check of these answers.",'
         f' IF(spells_counted<{FEWEST}, "Too few years are remembered to judge the model: " & spells_counted & ".",'
         ' "The model and your memory agree in " & years_agreed & " of " & spells_counted & " years. A share of the'
         ' inflow of " & TEXT(best_share_low, "0%") & IF(ROUND(best_share_high - best_share_low, 6)>0, " to "'
         ' & TEXT(best_share_high, "0%"), "") & " fits them best; the book works with "'
-        ' & TEXT(well_sustained_share, "0%") & "."))',
+        ' & TEXT(well_sustained_share, "0%") & ".")))',
     ),
 ]

@@ -26,6 +26,12 @@ LABEL = [
     Column("month_label", "Month", Unit.TEXT, "Its name.", "INDEX({calendar:short_name.all}, {month})"),
 ]
 
+# What a month without a deficit takes off the level to reach: the roof's water, and the well's spare in filling months.
+PUMPED = (
+    "IF({house_net} + {roof_to_house}>0, {house_net},"
+    " ({house_net} + {roof_to_house}) * {filling_now} - {roof_to_house})"
+)
+
 START = [
     Column(
         "filling_now",
@@ -77,8 +83,8 @@ START = [
         "start_level",
         "Level to reach by filling",
         Unit.VOLUME,
-        "The required level on the month's first day in service, counting spare water in filling months only.",
-        level("start_level", "{goes_out}=1", "{house_net} * {filling_now}"),
+        "The required level on the month's first day in service, counting the well's spare in filling months only.",
+        level("start_level", "{goes_out}=1", PUMPED),
         closing="0",
         source="rule curve, backwards through the plan year",
     ),
@@ -87,7 +93,9 @@ START = [
         "Level without pumping",
         Unit.VOLUME,
         "At the month's end, if nothing were pumped into the tank from the plan year's beginning on.",
-        "IF(OR({goes_out}=1, {days_in_service}=0), 0, MAX(0, {untouched_level.before} - MAX(0, {house_net})))",
+        "IF(OR({goes_out}=1, {days_in_service}=0), 0,"
+        " MAX(0, MIN(tank_usable, {untouched_level.before} + {roof_to_house}"
+        " - MAX(0, {house_net} + {roof_to_house}))))",
         opening="{stored}",
     ),
     Column(
@@ -142,7 +150,8 @@ START = [
         "Runs out, in this month",
         Unit.DATE,
         "A date where the house is short in service, else 0.",
-        "IF(ROUND({short}, 6)>0, {first_service_day} + {days_in_service} * MIN(1, ({stored.before} + {tank_fill})"
+        "IF(ROUND({short}, 6)>0, {first_service_day} + {days_in_service}"
+        " * MIN(1, ({stored.before} + {tank_fill} + {roof_to_house})"
         " / ({service_share} * ({house_need} - {house_from_well}))), 0)",
     ),
     Column(

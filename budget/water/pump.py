@@ -275,14 +275,15 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
         "Rested well lasts",
         Unit.MINUTES,
         "In the planning year, before the pump draws air.",
-        'IF({plan:runs_dry@plan_position}=1, {plan:rested_minutes@plan_position}, "does not run down")',
+        "IF(OR(well_there=0, {plan:runs_dry@plan_position}=1), {plan:rested_minutes@plan_position},"
+        ' "does not run down")',
     ),
     Column(
         "rested_take",
         "and gives",
         Unit.VOLUME,
         "In that one run.",
-        'IF({plan:runs_dry@plan_position}=1, {plan:rested_take@plan_position}, "does not run down")',
+        'IF(OR(well_there=0, {plan:runs_dry@plan_position}=1), {plan:rested_take@plan_position}, "does not run down")',
     ),
 ]
 

@@ -25,8 +25,8 @@ COLUMNS = [
         "house_net",
         "House: need less yield",
         Unit.VOLUME,
-        "In service. Above 0 the tank must give, below 0 the well can spare.",
-        "{service_share} * ({house_need} - {well_yield})",
+        "In service, less what the roof brings. Above 0 the tank must give, below 0 the well can spare.",
+        "{service_share} * ({house_need} - {well_yield}) - {roof_to_house}",
     ),
     Column(
         "required_level",
@@ -65,7 +65,7 @@ COLUMNS = [
         "House and garden: need less yield",
         Unit.VOLUME,
         "In service.",
-        "{service_share} * ({house_need} + {garden_need} - {well_yield})",
+        "{service_share} * ({house_need} + {garden_left} - {well_yield}) - {roof_to_house}",
     ),
     Column(
         "storage_with_garden",

@@ -71,6 +71,13 @@ INPUTS = [
 
 RESULTS = [
     Result(
+        "well_there",
+        "There is a well",
+        Unit.FLAG,
+        "0 where no depth of a well is typed: then roof, pond and haulage must do.",
+        "IF(ISNUMBER(well_depth), 1, 0)",
+    ),
+    Result(
         "bore_storage",
         "Water in the bore",
         Unit.PER_VOLUME_LENGTH,

@@ -87,6 +87,14 @@ RUNNING = [
         opening="0",
     ),
     Column(
+        "year_pond_dry",
+        "Pond dry, year so far",
+        Unit.FLAG,
+        "1 once it fell dry in the plan year.",
+        "MAX(IF({position}=1, 0, {year_pond_dry.before}), {pond_is_dry})",
+        opening="0",
+    ),
+    Column(
         "year_lowest_yield",
         "Lowest daily yield, year so far",
         Unit.FLOW,
@@ -321,6 +329,13 @@ CARRIED = [
         " / INDEX({ledger:year_garden_need.all}, {first_row} + 11), 1), 0)",
     ),
     Column(
+        "pond_dry",
+        "Pond dry",
+        Unit.FLAG,
+        "1 where the pond fell dry in that year.",
+        "IF({usable}=1, INDEX({ledger:year_pond_dry.all}, {first_row} + 11), 0)",
+    ),
+    Column(
         "carried",
         "House carried",
         Unit.FLAG,
@@ -394,6 +409,13 @@ RESULTS = [
         Unit.COUNT,
         "The well could not bring the tank to the level that the house needed.",
         "usable_years - SUMPRODUCT({years:usable.all}, {years:well_fills.all})",
+    ),
+    Result(
+        "years_pond_dry",
+        "Years in which the pond falls dry",
+        Unit.COUNT,
+        "Of those that count.",
+        "SUM({years:pond_dry.all})",
     ),
     Result(
         "years_beyond_tanks",

@@ -22,9 +22,11 @@ from budget.water import (
     garden_demand,
     household_demand,
     plan_year,
+    pond,
     pump,
     record,
     recovery_test,
+    roof,
     rule_curve,
     service,
     snow,
@@ -54,6 +56,7 @@ SPARE_LINES, FEWEST_LINES = 3, 8
 SPARE_ZONES, FEWEST_ZONES = 1, 4
 SPARE_HERDS, FEWEST_HERDS = 2, 4
 SPARE_DIPS, FEWEST_DIPS = 12, 24
+SPARE_ROOFS, FEWEST_ROOFS = 1, 4
 
 CALENDAR = Rows("calendar", 12, SHORT_MONTHS)
 PLAN = Rows("plan", 12, tuple(f"month {n}" for n in range(1, 13)))
@@ -104,6 +107,8 @@ LEDGER_GROUPS = {
     "water_column": "Well",
     "draws_down": "Pump",
     "house_need": "Demand",
+    "pond_surface": "Pond",
+    "roof_catch": "Roof",
     "house_net": "Rule curve and storage",
     "house_from_well": "Who gets what",
     "year_rain": "Plan year so far",
@@ -122,6 +127,8 @@ WATER: list[Column] = [
     *pump.YIELD,
     *household_demand.COLUMNS,
     *garden_demand.COLUMNS,
+    *pond.COLUMNS,
+    *roof.COLUMNS,
     *rule_curve.COLUMNS,
     *balance.COLUMNS,
 ]
@@ -139,7 +146,17 @@ TRIAL: list[Column] = [
     *(column for column in balance.COLUMNS if column.key in ("house_from_well", "well_left", "garden_from_well")),
     *dry_spells.TRIAL,
 ]
-TRIAL_READS = ("first_day", "days", "month", "rested_inflow", "available_drawdown", "house_need", "garden_need")
+TRIAL_READS = (
+    "first_day",
+    "days",
+    "month",
+    "rested_inflow",
+    "available_drawdown",
+    "house_need",
+    "garden_need",
+    "garden_from_pond",
+    "garden_left",
+)
 ANSWER_WORKINGS = (
     "case_row",
     "no_tank_enough",
@@ -151,6 +168,7 @@ ANSWER_WORKINGS = (
     "out_day",
     "in_service_day",
     "drain_day",
+    "pond_dry_day",
 )
 
 
@@ -189,6 +207,9 @@ class Tables:
     memory_scores: Table
     spell_months: Table
     memory_trials: Table
+    pond_soils: Table
+    roof_table: Table
+    roofs: Table
     storage_months: Table
     ledger: Table
     garden_ledger: Table
@@ -231,6 +252,7 @@ def tables(material: Material) -> Tables:
     ]
     herds = Rows("herd", max(FEWEST_HERDS, len(material.lists["animals"]) + SPARE_HERDS))
     dip_rows = Rows("dip", max(FEWEST_DIPS, len(material.lists["dips"]) + SPARE_DIPS))
+    roof_rows = Rows("roof", max(FEWEST_ROOFS, len(material.lists["roofs"]) + SPARE_ROOFS))
     spells = range(1, SPELL.size + 1)
     return Tables(
         calendar=Table(
@@ -360,6 +382,15 @@ def tables(material: Material) -> Tables:
             each=SHARE,
             given={"well_sustained_share": "{shares:share}"},
         ),
+        pond_soils=_reference("pond_soils", "Storage", pond.REFERENCE, material),
+        roof_table=_reference("roof_table", "Storage", roof.REFERENCE, material),
+        roofs=Table(
+            "roofs",
+            "Storage",
+            roof_rows,
+            [*roof.LIST, *roof.LINES],
+            data=_rows_data(roof.LIST, material.lists["roofs"], roof_rows.size),
+        ),
         storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
         ledger=Table(
             "ledger",
@@ -426,6 +457,7 @@ ANSWER_GROUPS = {
     "lowest_stored": "When it runs out",
     "drain_by": "Before frost",
     "garden_carried": "The garden",
+    "pond_dry_by": "Pond and roof",
 }
 
 
@@ -441,10 +473,16 @@ def _lived_again(name: str, rows: Rows, case_row: str, replaced: Mapping[str, st
         *looked_up([*record.DATA, *record.CALENDAR], "ledger", "source_row"),
         *WATER,
         *pump.RESTED,
+        *pond.DATES,
         *plan_year.START,
     ]
     groups = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"}
-    groups |= {"month_label": "The months", "runs_dry": "One run from a rested well", "filling_now": "Dates"}
+    groups |= {
+        "month_label": "The months",
+        "runs_dry": "One run from a rested well",
+        "pond_dry_on": "Pond",
+        "filling_now": "Dates",
+    }
     given = {"case_row": case_row, "garden_ledger": f"{name}_garden", **(replaced or {})}
     data = {"plan_month": list(range(1, 13))}
     return Table(

@@ -14,6 +14,7 @@ from openpyxl.chart._chart import ChartBase
 from openpyxl.chart.data_source import AxDataSource, StrRef
 from openpyxl.chart.layout import Layout, ManualLayout
 from openpyxl.chart.marker import Marker
+from openpyxl.chart.series import SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.text import RichText
 from openpyxl.drawing.line import LineProperties
@@ -52,6 +53,19 @@ def lines(page: Page, title: str, table: str, keys: Sequence[str], colours: Sequ
     for index, (key, colour) in enumerate(zip(keys, colours, strict=True)):
         chart.series.append(_line(page, placement, key, colour, DASHES[index % len(DASHES)]))
     _dress(page, chart, title, placement, keys[0])
+    return chart
+
+
+def year_beside_year(page: Page, title: str, key: str, years: Sequence[tuple[str, str, str]]) -> ChartBase:
+    """A line of the column `key` for each year: its table, its name, its colour."""
+    chart = LineChart()
+    placements = page.book.directory.placements
+    for index, (table, name, colour) in enumerate(years):
+        line = _line(page, placements[table], key, colour, DASHES[index % len(DASHES)])
+        line.tx = SeriesLabel(v=name)
+        chart.series.append(line)
+    _dress(page, chart, title, placements[years[0][0]], key)
+    chart.y_axis.number_format = "0.0"
     return chart
 
 

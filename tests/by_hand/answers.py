@@ -20,22 +20,27 @@ def third(number: float) -> str:
     return f"{part} {month_name[day.month]}"
 
 
-def can_fill(usable: float, fillable: float, well_fills: float) -> str:
-    """Whether the level that the house needs can be reached."""
+def cannot(source: str) -> str:
+    """That the level which the house needs cannot be reached."""
+    return f"the {source} cannot fill it"
+
+
+def can_fill(usable: float, fillable: float, well_fills: float, source: str = "well") -> str:
+    """Whether the level that the house needs can be reached; `source`: the well, or the roof where there is none."""
     if usable <= ALMOST:
         return "there is no tank"
     if not well_fills:
-        return "the well cannot fill it"
+        return cannot(source)
     return "yes" if fillable else "yes, but no tank is enough"
 
 
-def latest_start(usable: float, too_late: bool, fills: str, day: float) -> str:
+def latest_start(usable: float, too_late: bool, fills: str, day: float, source: str = "well") -> str:
     """The latest safe start in words."""
     if usable <= ALMOST:
         return "there is no tank"
     if too_late:
         possible = fills.startswith("yes")
-        return "too late even on the first day, in the filling months chosen" if possible else "the well cannot fill it"
+        return "too late even on the first day, in the filling months chosen" if possible else cannot(source)
     return third(day) if day else "none needed"
 
 
@@ -46,6 +51,15 @@ def runs_out(day: float, in_service_day: float) -> str:
     return "the tank never carries the house" if day <= in_service_day + ALMOST else third(day)
 
 
+def pond_dry_by(pond_full: float, plan: Columns) -> str:
+    """The day on which the pond falls dry, in words."""
+    if pond_full <= 0:
+        return "there is no pond"
+    if plan["pond_is_dry"][0]:
+        return "dry when the year begins"
+    return third(plan["pond_fell_dry"][-1]) if plan["pond_fell_dry"][-1] else "not in that year"
+
+
 def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: Columns, opening: float) -> dict:
     """One year's answers; `row` counts from 1 in the table of years, `plan` has its twelve rows.
 
@@ -54,7 +68,8 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     usable = results["tank_usable"]
     beyond = round(float(plan["required_uncut"][0]) / site.volume_unit, DIGITS) > 0
     unfilled = round(float(plan["required_level"][0]) / site.volume_unit, DIGITS) > 0
-    fills = can_fill(usable, not beyond, not unfilled)
+    source, alone = ("well", NEVER_DRY) if results["well_there"] else ("roof", 0.0)
+    fills = can_fill(usable, not beyond, not unfilled, source)
     too_late = plan["start_level"][0] > opening + ALMOST
     start_day = 0.0 if too_late else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0
@@ -74,7 +89,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "can_fill": fills,
         "too_late": float(too_late),
         "start_day": start_day,
-        "latest_start": latest_start(usable, too_late, fills, start_day),
+        "latest_start": latest_start(usable, too_late, fills, start_day, source),
         "full_day": full_day,
         "full_by": third(full_day) if full_day else "no date",
         "full_level": plan["peak_level"][-1],
@@ -85,8 +100,8 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "worst_run": plan["run_minutes"][worst],
         "worst_rest": plan["rest_minutes"][worst],
         "worst_runs": plan["runs_a_day"][worst],
-        "worst_rested": plan["rested_minutes"][worst] if plan["runs_dry"][worst] else NEVER_DRY,
-        "worst_rested_take": plan["rested_take"][worst] if plan["runs_dry"][worst] else NEVER_DRY,
+        "worst_rested": plan["rested_minutes"][worst] if plan["runs_dry"][worst] else alone,
+        "worst_rested_take": plan["rested_take"][worst] if plan["runs_dry"][worst] else alone,
         "out_day": plan["ran_out"][-1],
         "in_service_day": in_service_day,
         "runs_out": runs_out(plan["ran_out"][-1], in_service_day),
@@ -99,6 +114,11 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "use_first": plan["drained"].sum(),
         "garden_carried": plan["garden_given"].sum() / asked if asked > 0 else 1.0,
         "garden_short": plan["garden_dry"].sum(),
+        "pond_dry_day": plan["pond_fell_dry"][-1],
+        "pond_dry_by": pond_dry_by(results["pond_full"], plan),
+        "pond_lowest": plan["pond_level"].min(),
+        "pond_spared": plan["garden_from_pond"].sum(),
+        "roof_brought": (plan["roof_to_house"] + plan["roof_to_garden"]).sum(),
         "lowest_stored": min(usable, plan["stored"][stays].min()) if stays.any() else usable,
     }
 

@@ -2,7 +2,8 @@
 
 The functions are those of the monthly ledger, with steps of one day: a day is wet or dry as a whole, its precipitation
 is snow at a mean of 1 °C or less (recalled, after US Army Corps of Engineers, Snow Hydrology, 1956), the tank is in
-service or not. Only the garden's need stays the month's, in equal parts: effective rain is a monthly rule.
+service or not. Only the garden's need, and what the pond and its rain tank give of it, stay the month's, in equal
+parts: effective rain is a monthly rule.
 """
 
 import numpy as np
@@ -11,6 +12,7 @@ from .climate import day_of_serial, last_of_month
 from .pump import daily_yield, pump
 from .radiation import hargreaves, sunlight
 from .rule_curve import sequent_peak
+from .roof import roof_catch
 from .service import in_service
 from .site import Columns, Site
 from .snow import snow
@@ -98,18 +100,34 @@ def step_days(site: Site, tables: dict[str, Columns], rain: np.ndarray, tmax: np
 
     days["well_yield"] = days["daily_yield"] = daily_yield(site, days["cycle_yield"], month)
     days["house_need"] = tables["household_daily"]["house_daily"][month - 1, 0]
-    days["garden_need"] = ledger["garden_need"][row] / ledger["days"][row]
+    for key in ("garden_need", "garden_from_pond", "garden_from_roof", "garden_left"):
+        days[key] = ledger[key][row] / ledger["days"][row]
     serves = np.array([in_service(site, int(d), date.year) for d, date in zip(serial, dates, strict=True)])
     serves_next = np.array([in_service(site, int(d) + 1, day_of_serial(d + 1).year) for d in serial])
     days["service_share"] = serves.astype(float)
     days["goes_out"] = (serves & ~serves_next).astype(float)
     first = site.word("tank_before_garden") != "no"
     usable = found["tank_usable"]
+    days["roof_to_house"] = daily_roof(site, found, days, rain)
     days |= balance(days, storage["filling_used"], storage["kept_used"], usable, first, 0.0)
-    net = days["service_share"] * (days["house_need"] - days["well_yield"])
+    net = days["service_share"] * (days["house_need"] - days["well_yield"]) - days["roof_to_house"]
     first_of_year = (ledger["position"][row] == 1) & np.concatenate([[True], row[1:] != row[:-1]])
     days["storage_needed"] = sequent_peak(net, serves, first_of_year)
     return days
+
+
+def daily_roof(site: Site, found: dict[str, float], days: Columns, rain: np.ndarray) -> np.ndarray:
+    """Roof water [L] into the house's tank each day; the first flush goes with each wet day after a dry one.
+
+    `rain` as recorded [mm].
+    """
+    if site.word("roof_goes_to") != "house tank" or found["tank_usable"] <= 0:
+        return np.zeros(len(rain))
+    wet = rain >= WET_DAY
+    spells = (wet & ~np.concatenate([[True], wet[:-1]])).astype(float)
+    areas = found["roof_catching_area"], found["roof_total_area"]
+    catch = roof_catch(rain * found["rain_scale"] - days["snowfall"], spells, *areas, site.number("roof_first_flush"))
+    return days["service_share"] * catch
 
 
 def by_plan_year(tables: dict[str, Columns], days: Columns) -> Columns:

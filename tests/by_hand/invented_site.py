@@ -62,6 +62,23 @@ INPUTS: dict[str, float | str | None] = {
     "tank_below_outlet": 400.0,
     "tank_reserve": 800.0,
     "tank_before_garden": "yes",
+    "roof_goes_to": "house tank",
+    "roof_tank_capacity": None,
+    "roof_first_flush": 0.5,
+    "pond_depth": None,
+    "pond_area": None,
+    "pond_length": None,
+    "pond_width": None,
+    "pond_bottom_length": None,
+    "pond_bottom_width": None,
+    "pond_side_slope": 2.0,
+    "pond_ramp_slope": None,
+    "pond_catchment": None,
+    "pond_runoff_reaching": 0.7,
+    "pond_lies_in": "clay",
+    "pond_seepage": None,
+    "pond_keep": None,
+    "pond_evaporation_factor": 1.05,
     "plan_for": "1 in 10",
     "fit_error_at_build": None,
     "hauling_load": 7500.0,
@@ -93,6 +110,9 @@ CROPS = [
         "depletion_share": 0.5,
     }
 ]
+
+ROOFS = [{"material": "tiles", "coefficient": 0.8}]
+POND_SOILS = [{"pond_soil": "clay", "seepage": 4.0}]
 
 
 def zone(**typed: object) -> dict:
@@ -140,6 +160,9 @@ def invented_site(**changed: float | str | None) -> Site:
             "dips": blank(24, "date", "depth"),
             "remembered": blank(10, "year", "dry_on", "loads", "garden"),
             "garden": garden,
+            "roofs": [],
+            "roof_table": ROOFS,
+            "pond_soils": POND_SOILS,
             "soils": SOILS,
             "uses": USES,
             "crops": CROPS,

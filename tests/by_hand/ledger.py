@@ -1,7 +1,7 @@
 """The whole site by months: the ledger of the record, and the plan years lived again from it."""
 
 from calendar import month_abbr
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 import numpy as np
@@ -12,9 +12,11 @@ from .demand import animals, by_month, crop_coefficients, garden_needs, househol
 from .dips import CHART_YEAR, dips
 from .memory import memory
 from .plan import start
+from .pond import dry_dates, pond, pond_figures
 from .pump import daily_yield, priming, pump, rested, suction
 from .radiation import MIDDLE_DAYS, hargreaves, sunlight
 from .recovery import recovery
+from .roof import roof, roofs
 from .rule_curve import required_levels, sequent_peak
 from .sentences import sentences
 from .service import first_month, service
@@ -23,7 +25,7 @@ from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
 from .water_table import depths, fit_results, highest_height, water_table
-from .well import bore_storage, column_at_test, shares, well
+from .well import bore_storage, column_at_test, shares, well, well_there
 from .years import (
     by_row,
     carried_results,
@@ -38,11 +40,13 @@ from .years import (
 
 @dataclass
 class Openings:
-    """What the stores hold when the first row begins: soil, snow [mm], water table [m], tank [L]."""
+    """What the stores hold when the first row begins: soil, snow [mm], water table [m], pond, rain tank, tank [L]."""
 
     soil_water: float
+    pond_stored: float
     snowpack: float = 0.0
     water_height: float = 0.0
+    roof_stored: float = 0.0
     stored: float = 0.0
 
 
@@ -97,7 +101,9 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     rows["house_need"] = fixed.house[month - 1] * days
     garden = garden_needs(fixed.zones, fixed.kc, month, rows["reference_et"], rows["water_input"])
     rows["garden_need"] = garden["zone_need"].sum(axis=0)
+    rows |= pond(site, found, rows, opens.pond_stored)
     rows |= service(site, rows["year"], month, days, rows["first_day"])
+    rows |= roof(site, found, rows, opens.roof_stored)
     rows |= curves(site, fixed, rows)
     return rows, garden
 
@@ -108,8 +114,9 @@ def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
     ends = (rows["goes_out"] == 1) | (rows["position"] == 12)
     went_out = np.concatenate([[True], rows["goes_out"][:-1] == 1])
     restarts = (rows["position"] == 1) | went_out
-    house = rows["service_share"] * (rows["house_need"] - rows["well_yield"])
-    garden = rows["service_share"] * (rows["house_need"] + rows["garden_need"] - rows["well_yield"])
+    share, from_roof = rows["service_share"], rows["roof_to_house"]
+    house = share * (rows["house_need"] - rows["well_yield"]) - from_roof
+    garden = share * (rows["house_need"] + rows["garden_left"] - rows["well_yield"]) - from_roof
     usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
     return {
         "house_net": house,
@@ -137,12 +144,13 @@ def plan_year(
     """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended."""
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
-    opens = Openings(*(float(ledger[key][before]) for key in ("soil_water", "snowpack", "water_height", "stored")))
+    opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
     rows, garden = water_and_needs(site, fixed, {key: ledger[key][at] for key in data_keys}, opens)
     share_water(site, fixed, rows, garden, months, opens.stored)
     results = fixed.results
     rate = site.number("pump_rate")
     rows |= rested(results["bore_storage"], rows["rested_inflow"], rows["available_drawdown"], rate, site.volume_unit)
+    rows |= dry_dates(site, results, rows, opens.pond_stored)
     rows |= start(rows, months["filling_used"], results["tank_usable"], results["reserve_used"], opens.stored)
     rows["plan_month"] = np.arange(1.0, 13.0)
     rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
@@ -164,7 +172,9 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     results["inflow"] = site.number("well_inflow", float(test["recovery_inflow"]))
     results |= shares(site) | suction(site) | priming(site)
     results["first_month"] = float(first_month(site))
-    results |= tank_sizes(site)
+    results |= tank_sizes(site) | pond_figures(site)
+    of_roofs, areas = roofs(site)
+    results |= areas | {"well_there": float(well_there(site))}
     lines, herd = household(site), animals(site)
     fixed_zones, sun = zones(site, results["available_water"]), sunlight(latitude, MIDDLE_DAYS)
     kc = crop_coefficients(site, fixed_zones)
@@ -185,6 +195,7 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
         "recovery_workings": reading_work,
         "zones": fixed_zones,
         "crop_coefficients": kc,
+        "roofs": of_roofs,
     }
     return Fixed(results, sun["radiation"], house, fixed_zones, kc["kc_used"]), tables
 
@@ -227,7 +238,8 @@ def well_by_month(
     work["drawn_day"] = np.array([float(serial(date(CHART_YEAR, m, 15))) for m in range(1, 13)])
     for key in ("rested_minutes", "rested_take"):
         out[key] = plan[key][position].astype(object)
-        out[key][plan["runs_dry"][position] == 0] = NEVER_DRY
+        if results["well_there"]:
+            out[key][plan["runs_dry"][position] == 0] = NEVER_DRY
     return out, work
 
 
@@ -240,7 +252,7 @@ def compute(site: Site) -> dict[str, Columns]:
     results = fixed.results
     data = {key: np.asarray(values, dtype=float) for key, values in site.record.items()}
     data |= calendar(data, int(results["first_month"]), results["rain_scale"])
-    ledger, garden = water_and_needs(site, fixed, data, Openings(results["soil_capacity"]))
+    ledger, garden = water_and_needs(site, fixed, data, Openings(results["soil_capacity"], results["pond_full"]))
     median = by_calendar_month(ledger["modelled_depth"], ledger["month"], ledger["in_record"], np.median)
     tables["dips"], tables["dip_workings"], dipped = dips(site, ledger, results["highest_height"])
     results |= dipped | fit_results(site, median, int(results["soil_row"]), dipped)

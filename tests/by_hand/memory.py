@@ -17,6 +17,7 @@ WORST = 4.0  # of each part of a score
 DATE_UNIT, GARDEN_UNIT, LOADS_UNIT = 30.0, 0.2, 0.5  # [days], share, ln(1 + loads)
 SHORT_DIGITS, SCORE_DIGITS = 6, 9
 LINE_KEYS = ("month", "days", "first_day", "rested_inflow", "available_drawdown", "house_need", "garden_need")
+LINE_KEYS += ("garden_from_pond", "garden_left")
 
 
 def spells(site: Site, ledger: Columns) -> Columns:
@@ -75,7 +76,8 @@ def lived_again(ledger: Columns, found: Columns) -> Columns:
 
 
 def run_without_tank(site: Site, months: Columns, storage: float, share: float) -> Columns:
-    """Those months at a sustained share: the well serves the house first, the garden gets what is left [L]."""
+    """Those months at a sustained share: the well serves the house first, then the garden's need that the
+    pond leaves [L]."""
     rows = {"season_inflow": share * months["rested_inflow"]}
     rows |= pump(
         storage,
@@ -90,7 +92,7 @@ def run_without_tank(site: Site, months: Columns, storage: float, share: float) 
     rows["well_yield"] = rows["daily_yield"] * months["days"]
     rows["house_from_well"] = np.minimum(months["house_need"], rows["well_yield"])
     rows["well_left"] = rows["well_yield"] - rows["house_from_well"]
-    rows["garden_from_well"] = np.minimum(months["garden_need"], rows["well_left"])
+    rows["garden_from_well"] = np.minimum(months["garden_left"], rows["well_left"])
     rows["spare_a_day"] = (rows["well_yield"] - months["house_need"]) / months["days"]
     rows["dry_from"] = dry_from(rows["spare_a_day"], months, site.volume_unit)
     lacks = months["house_need"] - rows["house_from_well"]
@@ -102,7 +104,7 @@ def run_without_tank(site: Site, months: Columns, storage: float, share: float) 
             rows["first_dry"][t] = dry
     for key, values in (
         ("lacking", lacks),
-        ("garden_got", rows["garden_from_well"]),
+        ("garden_got", months["garden_from_pond"] + rows["garden_from_well"]),
         ("garden_asked", months["garden_need"]),
     ):
         rows[key] = np.cumsum(values.reshape(-1, 12), axis=1).ravel()

@@ -16,13 +16,16 @@ def first_so_far(dates: np.ndarray) -> np.ndarray:
     return out
 
 
-def untouched(rows: Columns, opening: float) -> np.ndarray:
-    """Level [L] at each month's end if nothing were pumped into the tank from the plan year's beginning on."""
+def untouched(rows: Columns, opening: float, usable: float) -> np.ndarray:
+    """Level [L] at each month's end if nothing were pumped into the tank from the plan year's beginning on.
+
+    The roof's water comes all the same, and what the well lacks goes.
+    """
     level = np.zeros(len(rows["house_net"]))
     held = opening
-    for t, net in enumerate(rows["house_net"]):
+    for t, net in enumerate(rows["house_net"] + rows["roof_to_house"]):
         stays = rows["days_in_service"][t] > 0 and rows["goes_out"][t] == 0
-        held = max(0.0, held - max(0.0, net)) if stays else 0.0
+        held = min(usable, max(0.0, held + rows["roof_to_house"][t] - max(0.0, net))) if stays else 0.0
         level[t] = held
     return level
 
@@ -48,7 +51,7 @@ def run_out_dates(rows: Columns, opening: float) -> np.ndarray:
     dates = np.zeros(len(before))
     for t in np.flatnonzero(rows["short"] > ALMOST):
         asked = rows["service_share"][t] * (rows["house_need"][t] - rows["house_from_well"][t])
-        lasts = min(1.0, (before[t] + rows["tank_fill"][t]) / asked)
+        lasts = min(1.0, (before[t] + rows["roof_to_house"][t] + rows["tank_fill"][t]) / asked)
         dates[t] = rows["first_service_day"][t] + rows["days"][t] * rows["service_share"][t] * lasts
     return dates
 
@@ -66,7 +69,7 @@ def emptied(rows: Columns) -> np.ndarray:
 def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, opening: float) -> Columns:
     """When filling must begin at the latest, when the tank must be full, when it runs out and is drained.
 
-    The level to reach counts spare water in filling months only. The latest start lies in the first filling month
+    The level to reach counts the well's spare water in filling months only, the roof's always. The latest start lies in the first filling month
     with spare at whose end the level to reach stands above the untouched one: its last day in service less the gap
     over the spare of a day.
     """
@@ -74,8 +77,10 @@ def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, ope
     filling_now = (serves & (filling[rows["month"].astype(int) - 1] == 1)).astype(float)
     last = rows["goes_out"].copy()
     last[-1] = 1
-    level = required_levels(rows["house_net"], serves, last, reserve, usable, surplus_counts=filling_now)
-    without = untouched(rows, opening)
+    well_net = rows["house_net"] + rows["roof_to_house"]
+    net = np.where(well_net > 0, rows["house_net"], filling_now * well_net - rows["roof_to_house"])
+    level = required_levels(net, serves, last, reserve, usable)
+    without = untouched(rows, opening, usable)
     spare = np.maximum(0.0, rows["well_yield"] - rows["house_need"]) / rows["days"]
     gap = np.append(level[1:], 0.0) - without
     begin = np.zeros(len(level))

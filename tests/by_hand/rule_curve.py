@@ -9,15 +9,13 @@ def required_levels(
     cut_after: np.ndarray,
     reserve: float,
     usable: float,
-    surplus_counts: np.ndarray | None = None,
 ) -> np.ndarray:
     """Level [L] needed on each month's first day in service, backwards (rule curve).
 
-    `net`: need less yield in service [L]; `cut_after`: 1 where nothing is asked of the month's end (the tank is
-    drained, or the plan year ends). A deficit adds to max(level after, reserve); a surplus takes away, where it counts
-    (`surplus_counts`, all months where not given). At most `usable`, cut within the recursion.
+    `net`: need less what comes in of itself, in service [L]; `cut_after`: 1 where nothing is asked of the month's end (the tank is
+    drained, or the plan year ends). A deficit adds to max(level after, reserve); a surplus takes away. At most
+    `usable`, cut within the recursion.
     """
-    counts = np.ones(len(net)) if surplus_counts is None else surplus_counts
     level = np.zeros(len(net))
     after = 0.0
     for t in reversed(range(len(net))):
@@ -28,7 +26,7 @@ def required_levels(
         elif net[t] > 0:
             after = min(usable, max(after, reserve) + net[t])
         else:
-            after = max(0.0, after + net[t] * counts[t])
+            after = max(0.0, after + net[t])
         level[t] = after
     return level
 

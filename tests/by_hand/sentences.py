@@ -14,20 +14,28 @@ def percent(share: float) -> str:
     return f"{int(np.floor(share * 100 + 0.5 + 1e-9))}%"
 
 
-def verdict(usable: float, answers: Columns) -> str:
-    """The plan in a sentence or two, of the planning year as expected."""
+def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> str:
+    """The plan in a sentence or two, of the planning year as expected.
+
+    `house_need`: of that year [L]; `well`: whether there is one, else the roof stands for it.
+    """
+    if house_need <= 0:
+        return "No house is served here: see below what the garden gets."
+    source = "well" if well else "roof"
     short, drained = answers["short_by"][0] > ALMOST, answers["short_drained"][0] > ALMOST
-    if not short and usable <= ALMOST:
+    if not well and usable <= ALMOST:
+        first = "There is neither well nor tank: all the water of the house is hauled."
+    elif not short and usable <= ALMOST:
         first = "There is no tank, and the well carries the house in a year like this."
     elif not short:
-        first = "In a year like this well and tank carry the house."
+        first = f"In a year like this {source} and tank carry the house."
     elif answers["no_tank_enough"][0]:
-        first = "In a year like this no tank would have been enough: haul, use less, lower the intake, or find another "
-        first += "source."
+        gain = "lower the intake" if well else "catch more rain"
+        first = f"In a year like this no tank would have been enough: haul, use less, {gain}, or find another source."
     elif usable <= ALMOST:
         first = "There is no tank: the house runs out in a year like this."
     elif answers["cannot_fill"][0]:
-        first = "In a year like this the well cannot fill the tank to the level that the house needs."
+        first = f"In a year like this the {source} cannot fill the tank to the level that the house needs."
     else:
         first = "In a year like this the tank is too small: the house runs short."
     return first + (" While the tank is drained the house is short as well." if drained else "")
@@ -37,9 +45,11 @@ def carried(results: dict[str, float]) -> str:
     """How many years the present tank would have carried."""
     who = "The present tank" if results["tank_usable"] > ALMOST else "The well alone"
     years, good, beyond = (int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
+    dry = f" The pond would have fallen dry in {int(results['years_pond_dry'])} of them."
     return (
         f"{who} would have carried the house in service in {good} of {years} years; in {beyond} no tank would have "
         f"been enough, in {years - good - beyond} a larger one would have."
+        + (dry if results["pond_full"] > 0 else "")
     )
 
 
@@ -74,7 +84,9 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         unknown and all(kc is None for kc in zone["kc"])
         for unknown, zone in zip(tables["zones"]["unknown"], site.lists["garden"], strict=True)
     ]
-    fault = results["recovery_fault"]
+    fault, there = results["recovery_fault"], bool(results["well_there"])
+    roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
+    pond_depth = number("pond_depth")
     warned = {
         "check_years": (
             usable_years < FEW_YEARS,
@@ -89,7 +101,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "The year typed to plan for is not a whole plan year of the record; 1 in 10 is used instead.",
         ),
         "check_fit": (
-            not results["rain_explains_well"],
+            there and not results["rain_explains_well"],
             "Rain alone does not explain this well: the model misses the measured depths by more than allowed. The "
             "answers are weak: measure the depth to water on more dates (dips on Well), or type the depths of the "
             "twelve months there.",
@@ -100,7 +112,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "file and build again.",
         ),
         "check_inflow": (
-            results["inflow"] <= 0,
+            there and results["inflow"] <= 0,
             "No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing.",
         ),
         "check_recovery": (fault != "", f"Recovery test: {fault}. It gives no inflow."),
@@ -129,7 +141,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_balance": (False, ""),
         "check_intake": (
-            allowed <= number("well_summer_depth"),
+            there and allowed <= number("well_summer_depth"),
             "The allowed pumping depth is above the water all year: the well gives nothing."
             if allowed <= number("well_winter_depth")
             else "The allowed pumping depth is above the late-summer water: the well gives nothing then.",
@@ -147,7 +159,8 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "The reserve is larger than the tank; all of it is held back.",
         ),
         "check_household": (
-            tables["household_daily"]["house_daily"].sum() <= 0,
+            any(line["number"] is not None for line in site.lists["household"])
+            and tables["household_daily"]["house_daily"].sum() <= 0,
             "The household uses no water: look at its lines.",
         ),
         "check_unknown_use": (
@@ -157,6 +170,20 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         "check_unknown_animal": (
             tables["animals"]["unknown"].any(),
             "A line of animals has neither an amount nor an animal that is in the table: it counts 0.",
+        ),
+        "check_unknown_roof": (
+            tables["roofs"]["unknown"].any(),
+            "A roof has neither a coefficient nor a material that is in the table: it counts 0.",
+        ),
+        "check_roof_tank": (
+            results["roof_catching_area"] > 0 and roof_tank <= 0,
+            "Roofs are given, but no tank takes their water: it runs off.",
+        ),
+        "check_pond_size": (
+            pond_depth > 0 and (results["pond_full"] <= 0 or number("pond_keep") > pond_depth),
+            "The pond has a depth but no surface: it counts as none."
+            if results["pond_full"] <= 0
+            else "The keep-level is above the full pond: the garden gets nothing from it.",
         ),
         "check_unknown_crop": (
             any(crop_missing),
@@ -170,7 +197,9 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
     """Every sentence of the book, by name."""
     said = checks(site, results, tables)
     return said | {
-        "verdict": verdict(results["tank_usable"], tables["answers"]),
+        "verdict": verdict(
+            results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
+        ),
         "carried_sentence": carried(results),
         "memory_sentence": remembered(site, results),
         "warnings": "".join(f"{text}  " for text in said.values() if text),

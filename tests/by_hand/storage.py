@@ -54,9 +54,10 @@ def balance(
     tank_first: bool,
     opening: float,
 ) -> Columns:
-    """Who gets what, row by row [L].
+    """Who gets what, row by row [L]; pond and the garden's rain tank have given before.
 
-    House from the well; tank up to its target (before the garden where `tank_first`); garden from the well; what is
+    The roof's water into the tank; house from the well; tank up to its target (before the garden where `tank_first`);
+    garden from the well; what is
     still left tops up the tank; house from the tank; garden from what the tank holds above the level kept for the
     house at the month's end. The tank counts its share in service of the month, and is emptied where it goes out.
     """
@@ -67,11 +68,12 @@ def balance(
     stored = opening
     for t in range(len(rows["month"])):
         month = int(rows["month"][t])
-        need, gives, asked = rows["house_need"][t], rows["well_yield"][t], rows["garden_need"][t]
+        need, gives, asked = rows["house_need"][t], rows["well_yield"][t], rows["garden_left"][t]
         share = rows["service_share"][t]
         kept_at_end = kept[month % 12]
         from_well = min(need, gives)
         left = gives - from_well
+        stored += rows["roof_to_house"][t]
         room = max(0.0, usable - stored)
         target = usable if filling[month - 1] == 1 else kept_at_end
         first_claim = min(share * left, max(0.0, target - stored)) if tank_first else 0.0
@@ -86,7 +88,8 @@ def balance(
         drained = remains - spill if rows["goes_out"][t] else 0.0
         stored = remains - spill - drained
         row = (from_well, left, room, target, fill, garden_well, house_tank, garden_tank)
-        row += (share * unmet - house_tank, (1 - share) * unmet, garden_well + garden_tank)
+        given = garden_well + garden_tank + rows["garden_from_pond"][t] + rows["garden_from_roof"][t]
+        row += (share * unmet - house_tank, (1 - share) * unmet, given)
         row += (
             asked - garden_well - garden_tank,
             drained,

@@ -7,6 +7,11 @@ from .site import Columns, Site
 LEAST_SHARE = 0.05  # of the inflow, kept where an error takes more
 
 
+def well_there(site: Site) -> bool:
+    """Whether the place has a well: it has where its depth is typed."""
+    return site.inputs.get("well_depth") is not None
+
+
 def bore_storage(diameter: float) -> float:
     """Water in the bore [L per m] of inside diameter [m]: π D² / 4 × 1000."""
     return np.pi * diameter**2 / 4 * 1000

@@ -32,6 +32,7 @@ def running(rows: Columns) -> Columns:
         "year_short_drained": so_far(rows["short_drained"], begins, add),
         "year_garden_need": so_far(rows["garden_need"], begins, add),
         "year_garden_given": so_far(rows["garden_given"], begins, add),
+        "year_pond_dry": so_far(rows["pond_is_dry"], begins, max),
         "year_lowest_yield": so_far(rows["daily_yield"], begins, min),
     }
 
@@ -143,7 +144,7 @@ def whole_loads(short: float, load: float) -> float:
 
 def years_carried(site: Site, rows: Columns, table: Columns) -> Columns:
     """How the present tank would have carried each plan year; years that are not whole have zeros."""
-    names = ("crosses", "house_short", "house_short_drained", "loads", "garden_share", "carried")
+    names = ("crosses", "house_short", "house_short_drained", "loads", "garden_share", "carried", "pond_dry")
     out = {name: np.zeros(len(table["year"])) for name in names}
     for i in np.flatnonzero(table["months"] == 12):
         at = np.arange(12) + int(table["first_row"][i]) - 1
@@ -153,6 +154,7 @@ def years_carried(site: Site, rows: Columns, table: Columns) -> Columns:
         out["house_short_drained"][i] = rows["short_drained"][at].sum()
         out["loads"][i] = whole_loads(short, site.number("hauling_load"))
         out["garden_share"][i] = rows["garden_given"][at].sum() / need if need > 0 else 1.0
+        out["pond_dry"][i] = table["usable"][i] == 1 and rows["pond_is_dry"][at].any()
         out["carried"][i] = table["usable"][i] == 1 and short < ALMOST
     return out
 
@@ -162,6 +164,7 @@ def carried_results(table: Columns) -> dict[str, float]:
     usable = table["usable"] == 1
     return {
         "years_carried": float(table["carried"].sum()),
+        "years_pond_dry": float(table["pond_dry"].sum()),
         "years_unfillable": float((usable & (table["well_fills"] == 0)).sum()),
         "years_beyond_tanks": float((usable & (table["carried"] == 0) & (table["fillable"] == 0)).sum()),
     }

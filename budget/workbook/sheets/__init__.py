@@ -36,7 +36,7 @@ IN_ORDER = (
 )
 
 # The alternative text of every chart, by its title.
-ALTERNATIVES = answers_sheet.ALTERNATIVES | well_sheet.ALTERNATIVES
+ALTERNATIVES = answers_sheet.ALTERNATIVES | well_sheet.ALTERNATIVES | storage_sheet.ALTERNATIVES
 
 
 def write_sheets(book: Book, tables: Tables, material: Material) -> None:

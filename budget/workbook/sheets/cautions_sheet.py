@@ -62,13 +62,27 @@ CAUTIONS = (
         "Overflow",
         "Lead the overflow away from the base and from the well; water at the footing undermines it.",
     ),
+    (
+        "Roof water",
+        "Roof water is not drinking water. Never join it to the house's pipes, or to any pipe from the well, without"
+        " treatment fit for drinking and a backflow preventer that the local code accepts; a house tank that takes roof"
+        " water makes all its water roof water. Let the first rain run away, screen the gutter, mark each tap. No lead,"
+        " asbestos, tar, moss killer or treated wood above water for food plants.",
+    ),
+    (
+        "Pond",
+        "Ponds drown people: a fence with a gate that locks, banks flat enough to climb out, a rope and a float beside"
+        " it; stay off the ice. A dam can fail and kill downstream: permits, a spillway and an engineer. Keep ponds away"
+        " from the well and the drain field. Green or scummy water can poison people and animals: do not pump it. Wiring"
+        " of a pump in a pond is for a licensed electrician.",
+    ),
     ("Law", "Wells, ponds, roofs and streams may need permits or water rights. Ask before you pump more."),
 )
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Cautions", "Cautions", "Before you touch pump, well or tank.", RUST)
+    page = book.page("Cautions", "Cautions", "Before you touch pump, well, tank or pond.", RUST)
     page.widths(B=22, C=3, D=3, E=110)
     page.edge = page.note
     page.paragraph(FIRST, "caution")

@@ -17,15 +17,15 @@ STEPS = (
 )
 MAP = (
     ("Answers", "What to do, and by when"),
-    ("Household", "People and their uses"),
+    ("Household", "People and animals, and what they use"),
     ("Garden", "Beds, fruit, grass"),
-    ("Well", "Bore, pump, soil, water table"),
-    ("Storage", "Tank, dates, hauling"),
+    ("Well", "Bore, pump, recovery test, depths, dry spells remembered, soil"),
+    ("Storage", "Tank, dates, hauling, roof, pond"),
     ("Climate", "Rain and temperature, and what is known of them"),
     ("Plan year", "The year that is planned for, month by month"),
     ("Years", "Every year of the record"),
     ("Ledger", "Every month of the record"),
-    ("Cautions", "Before you touch pump, well or tank"),
+    ("Cautions", "Before you touch pump, well, tank or pond"),
     ("Sources", "Where every method and constant comes from"),
 )
 CELLS: tuple[tuple[Role, str, str], ...] = (

@@ -13,6 +13,8 @@ LEFT_OUT = (
     "The inflow does not fall within a month; the sustained share stands for a whole dry season.",
     "A month is a month: dates are told to its third, because more would be false, and a good week evens out a bad one"
     " within it, so the answers lean to the hopeful side. Keep a reserve, and read 'just carried' as 'close'.",
+    "One pond only, filled by rain and by the runoff of its land; springs and leaks through a dam are not known. The"
+    " seepage of the table is a guess from a soil's name: ponds on like soils differ widely, so measure yours.",
     "Rain is that of the record, not that of next year. Planning for a dry year is a choice of odds, not a forecast.",
     "'Common practice, no source' and 'recalled' mean just that.",
 )

@@ -1,9 +1,17 @@
-"""Storage: the tank, its service between the frosts, the level kept for the house, hauling. Set once."""
+"""Storage: tank, roof and pond, the tank's service between the frosts, the level kept for the house, hauling."""
 
-from budget.water import hauling, service, tank
+from budget.water import hauling, pond, roof, service, tank
 from budget.workbook.applications import Material, Tables
+from budget.workbook.charts import year_beside_year
 from budget.workbook.page import Book
-from budget.workbook.styles import WATER
+from budget.workbook.styles import LEAF, WATER
+
+POND_CHART = "Level of the pond"
+ALTERNATIVES = {
+    POND_CHART: "Two lines by month: depth of water in the pond at each month's end, in the planning year and in the"
+    " middle year.",
+}
+POND_YEARS = (("plan", "Planning year", WATER), ("middle", "Middle year", LEAF))
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
@@ -11,7 +19,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Storage",
         "Storage",
-        "What the tank holds, when it may hold it, and what is kept for the house.",
+        "Tank, roof and pond: what they hold, when they may hold it, and what is kept for the house.",
         WATER,
     )
     page.widths(B=40, C=14, D=18)
@@ -30,4 +38,31 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(hauling.INPUTS, material.values)
     page.heading("Filling months, and the level kept for the house")
     page.table(tables.storage_months, labels=("Month", tables.calendar.data["month_name"]))
-    page.print_setup("landscape")
+    page.new_sheet_of_paper()
+    page.heading("Roof: rain for the house's tank, or for a tank of the garden's own")
+    page.paragraph(
+        "Roof water is not drinking water: never lead it into the house's pipes without treatment and a backflow"
+        " preventer that the local code accepts. Some places limit what may be caught. Leave out roofs with lead, tar,"
+        " moss killer or treated wood where the garden feeds people.",
+        "caution",
+    )
+    page.inputs(roof.INPUTS, material.values)
+    page.results(roof.RESULTS)
+    page.table(tables.roofs, title_height=28)
+    page.heading("Pond: water for the garden before the well")
+    page.paragraph(
+        "Ponds drown children and animals: a fence, or banks flat enough to climb out. A dam or a large pond needs a"
+        " permit, a spillway and an engineer in most places. Pond water is not for drinking, nor for salads without"
+        " washing; a pump's strainer wants to hang clear of the mud. One pond; several may stand here as one.",
+        "caution",
+    )
+    page.inputs(pond.INPUTS, material.values)
+    page.results(pond.RESULTS)
+    page.row += 1
+    page.chart(lambda: year_beside_year(page, POND_CHART, "pond_level", POND_YEARS), "B")
+    page.row += 19
+    page.print_setup("landscape", right=14)
+    page.heading("Table of roofs")
+    page.table(tables.roof_table)
+    page.heading("Table of pond soils")
+    page.table(tables.pond_soils)
