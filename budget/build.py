@@ -320,7 +320,7 @@ def read_answers(book: Book, values: Mapping[CellKey, Computed]) -> list[Answer]
 
 def read_sentences(model: Model) -> list[str]:
     """The sentences at the head of Answers."""
-    return [text for result in SENTENCES if (text := str(model.value(result.name) or "").strip())]
+    return [text for result in SENTENCES if (text := str(model.value(result.name) or ""))]
 
 
 def read_warnings(model: Model) -> list[str]:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from budget.build import Answer, Built
     from budget.workbook.engine import Computed
 
+SMALL = "[<10]"  # begins a number format that shows small numbers with more digits
 CASE_WIDTH = 24  # characters of an answer's column
 EPILOG = """A well, an electric pump, drinking water and a heavy tank: local codes and licensed practice come first.
 The workbook's sheet 'Cautions' says what to mind."""
@@ -118,8 +119,12 @@ def shown(answer: Answer, value: Computed) -> str:
         return str(value)
     if answer.number_format == "0%":
         return f"{value:.0%}"
-    decimals = len(answer.number_format.partition(".")[2])
-    grouped = f"{value:,.{decimals}f}" if "," in answer.number_format else f"{value:.{decimals}f}"
+    number_format = answer.number_format
+    if number_format.startswith(SMALL):  # one format below ten and another above
+        below, _, above = number_format.removeprefix(SMALL).partition(";")
+        number_format = below if value < 10 else above
+    decimals = len(number_format.partition(".")[2])
+    grouped = f"{value:,.{decimals}f}" if "," in number_format else f"{value:.{decimals}f}"
     return f"{grouped} {answer.unit}" if answer.unit not in ("", "year") else grouped
 
 

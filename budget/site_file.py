@@ -60,7 +60,6 @@ Value = float | str | None
 
 LONGEST_TEXT = 200  # characters, as the cells of the book accept
 LONGEST_SHOWN = 60  # characters of a value that a fault repeats
-STORED = "stored by the fit"  # `found` of an input that only the build writes
 THE_WELL = ("well", "pump")  # sections that stay away together where there is no well
 WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
 MONTHS = 12
@@ -69,7 +68,7 @@ ANY_YEAR = 2001  # not a leap year: the dates of service come every year
 # Settings of the file itself, which are not inputs of the book.
 UNITS = Input("units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS)
 RAIN_SETTINGS = [
-    Input("rain_file", "Daily record", Unit.TEXT, "Rain and temperatures by day, beside the site file."),
+    Input("rain_file", "Daily record", Unit.TEXT, "Rain and temperatures by day, or by month, beside the site file."),
     Input("rain_unit", "Unit of the rain", Unit.TEXT, "Where the header has none.", "", choices=("in", "mm")),
     Input(
         "rain_temperature_unit",
@@ -127,7 +126,7 @@ QUANTITY = re.compile(
     r"(?P<unit>(?!\d)[\s\w°µμ²³·*/^().%-]{0,60})"
 )
 UNREADABLE = (ValueError, AssertionError, ArithmeticError, LookupError, TypeError, TokenError)
-TOML_ACCEPTED = 'lines such as capacity = "5000 gal", quantities and texts in quotes'
+TOML_ACCEPTED = 'lines such as capacity = "5000 gal", quantities and texts in quotes, dates as 2019-05-12'
 
 
 @dataclass(frozen=True)
@@ -191,7 +190,7 @@ def sections() -> dict[str, dict[str, Input]]:
     """The scalar inputs that a site file accepts, by section and key."""
     found: dict[str, dict[str, Input]] = {}
     for given in (*RAIN_SETTINGS, *scalar_inputs()):
-        if given.found != STORED:
+        if given.found != water_table.STORED:
             section, key = place(given)
             found.setdefault(section, {})[key] = given
     return found
@@ -330,7 +329,8 @@ def _read_quantity(given: Input, raw: str, system: System) -> float:
     try:
         quantity = parse(raw)
     except UNREADABLE:
-        raise Refused(f"{shown(raw)} cannot be read, '{match['unit'].strip()}' is not a unit", kind(given)) from None
+        unit = _one_line(match["unit"].strip())
+        raise Refused(f"{shown(raw)} cannot be read, '{unit}' is not a unit", kind(given)) from None
     if given.unit.physical and quantity.units != registry().dimensionless:
         wanted = registry().parse_units(given.unit.expression(system))
         if quantity.dimensionality != wanted.dimensionality:

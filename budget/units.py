@@ -99,7 +99,9 @@ class Unit(Enum):
     FLAG = UnitSpec("1 or 0", "", "", "1 = yes", "1 = yes", "0", "0", "1")
     DAYS = UnitSpec("a time in days", "day", "day", "days", "days", "0.0", "0.0", "90 day")
     HOURS = UnitSpec("a time in hours", "hour", "hour", "hours", "hours", "0.0", "0.0", "24 hours")
-    MINUTES = UnitSpec("a time in minutes", "minute", "minute", "min", "min", "#,##0", "#,##0", "30 min")
+    MINUTES = UnitSpec(
+        "a time in minutes", "minute", "minute", "min", "min", "[<10]0.0;#,##0", "[<10]0.0;#,##0", "30 min"
+    )
     CLOCK = UnitSpec("a number of minutes", "", "", "min", "min", "0.0", "0.0", "12")
     PER_MINUTE = UnitSpec("a share per minute", "", "", "per min", "per min", "0.0000", "0.0000", "0.01")
     RUNS = UnitSpec("a number of runs", "", "", "a day", "a day", "0.0", "0.0", "12")

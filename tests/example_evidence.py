@@ -46,7 +46,7 @@ def true_well(site: Site) -> Computed:
     days = sorted(first + timedelta(days=int(d)) for d in draw.integers(0, (last - first).days, DIPS))
     lists = {
         **site.lists,
-        "dips": [{"date": serial(day), "depth": 1.0} for day in days],
+        "dips": [{"date": serial(day), "depth": site.values["well_summer_depth"]} for day in days],
         "remembered": [{"year": year, "dry_on": None, "loads": None, "garden": None} for year in SPELLS],
     }
     return compute_site(replace(site, values={**site.values, **held}, given=site.given | set(held), lists=lists))

@@ -590,7 +590,7 @@ SOUND: dict[str, tuple[str, Typed]] = {
     "a reading at rest": ("recovery", {18: {"minutes": 1500, "depth": 9}}),
     "dips of the first and last day": (
         "dips",
-        {0: {"date": day("1996-01-01"), "depth": 22}, 1: {"date": day("2025-12-31"), "depth": 0}},
+        {0: {"date": day("1996-01-01"), "depth": 22}, 1: {"date": day("2025-12-31"), "depth": 3}},
     ),
     "years": (
         "remembered",

@@ -10,11 +10,12 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import date
 
 import numpy as np
 import pytest
 
-from budget.units import Unit, convert
+from budget.units import Unit, convert, serial
 from tests.by_hand import Site as ByHandSite
 from tests.by_hand import compute as compute_by_hand
 from tests.by_hand.dips import height_on
@@ -338,3 +339,35 @@ def test_draining_earlier_never_lessens_what_is_short_while_drained(changed: Com
 
     after_edits(changed, 104, compare)
     assert sum(grew) >= EDITS / 5
+
+
+def test_a_dip_alone_does_not_outweigh_the_seasons(terrace: Computed) -> None:
+    """With fewer dips than the fit has figures, the late-summer and the wet-season depth are fitted with them."""
+    one = [{"date": serial(date(2018, 2, 16)), "depth": 8.0}]  # [ft]
+    fitted = compute_site(replace(terrace.site, lists={**terrace.site.lists, "dips": one}))
+    assert fitted.model.number("dips_counted") == 1 and fitted.model.number("dips_rule") == 0
+    summer = fitted.model.number("well_summer_depth")
+    assert abs(fitted.model.number("summer_depth_modelled") - summer) < 0.25 / 0.3048
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "title"),
+    [
+        ("pump_intake", None, "Depth of the intake"),
+        ("pump_intake", "twenty", "Depth of the intake"),
+        ("pump_rate", "8 gal", "Pumping rate"),
+        ("well_bore", None, "Inside diameter of the well"),
+        ("soil_type", None, "Soil"),
+        ("tank_fill_from_month", None, "Fill from, month"),
+        ("hauling_load", None, "One load"),
+        ("site_latitude", "north", "Latitude"),
+    ],
+)
+def test_a_cell_that_lacks_its_number_is_named(changed: Computed, name: str, value: str | None, title: str) -> None:
+    """Whatever else the book then shows, the head of Answers and the first warning name the cause."""
+    where = changed.book.directory.names[name]
+    put_in(changed, where, value)
+    changed.evaluate()
+    said = [str(changed.model.value(result)) for result in ("verdict", "check_missing", "warnings")]
+    assert said[0] == "Cells are missing: see the warnings."
+    assert f"{title}; " in said[1] and said[1] in said[2]

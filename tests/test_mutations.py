@@ -32,9 +32,16 @@ MUTATIONS = [
     ("well", "ledger", "rested_inflow", '="walls"', '="floor"'),
     ("recovery_test", "recovery_workings", "counts", ">0, ", ">9, "),
     ("recovery_test", "recovery_workings", "log_left", " / recovery_drawdown", ""),
-    ("dips", "dip_workings", "dip_height", " + 1)", ")"),
+    ("dips", "dip_workings", "dip_height", "MIN(", "MAX("),
     ("dips", "dips", "fault", "record_ends", "record_begins"),
     ("pump", "plan", "rested_minutes", "bore_storage / ", "2 * bore_storage / "),
+    ("pond", "ledger", "pond_surface", "(pond_shape - 1)", "(pond_shape - 0.5)"),
+    ("pond", "ledger", "pond_seeped", "pond_seepage_used", "1.01 * pond_seepage_used"),
+    ("pond", "ledger", "garden_from_pond", " - pond_kept", ""),
+    ("pond", "ledger", "pond_is_dry", "<=0", "<=900"),
+    ("roof", "ledger", "roof_catch", " - roof_first_flush", " + roof_first_flush"),
+    ("roof", "roofs", "catching_area", " * IF(", " * 1.01 * IF("),
+    ("roof", "ledger", "roof_spill", " - roof_tank_capacity", ""),
     ("animals", "animals", "herd_daily", " * IF(", " * 1.01 * IF("),
     ("dry_spells", "memory_trials", "dry_from", " / 2", " / 3"),
     ("dry_spells", "memory_scores", "date_score", " / 30", " / 31"),
@@ -62,7 +69,7 @@ MUTATIONS = [
 
 @pytest.fixture(scope="module")
 def subject() -> Iterator[tuple[Computed, dict]]:
-    """The US example with dips, dry spells and a lower water table, computed apart, and its ledgers by hand."""
+    """The US example with evidence, pond, roof and a lower water table, computed apart, and its ledgers by hand."""
     site = read_site(next(path for path in EXAMPLES if path.stem == "terrace_house"))
     evidence = {
         "dips": [{"date": serial(date(2005, month, 17)), "depth": 8.0 + month} for month in (2, 5, 8)],
@@ -71,8 +78,11 @@ def subject() -> Iterator[tuple[Computed, dict]]:
             {"year": 2012, "dry_on": None, "loads": None, "garden": None},
         ],
     }
+    roofs = [{"name": None, "area": 90.0, "material": "slate", "coefficient": None}]
     values = {**site.values, "well_water_lower": 0.7, "well_water_enters": "walls"}
-    computed = compute_site(replace(site, values=values, lists={**site.lists, **evidence}))
+    values |= {"pond_depth": 5.0, "pond_area": 150.0, "pond_catchment": 2000.0, "pond_keep": 1.0, "pond_seepage": 0.1}
+    values |= {"roof_goes_to": "garden tank", "roof_tank_capacity": 60.0}
+    computed = compute_site(replace(site, values=values, lists={**site.lists, **evidence, "roofs": roofs}))
     yield computed, compute_by_hand(by_hand_site(computed))
 
 

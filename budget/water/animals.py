@@ -56,8 +56,9 @@ LINES = [
         "unknown",
         "Not known",
         Unit.FLAG,
-        "1 where a line has a count but neither an amount nor a known animal.",
-        "IF(AND(ISNUMBER({head}), NOT(ISNUMBER({amount})), {animal_row}=0), 1, 0)",
+        "1 where a line has a count but neither an amount nor a known animal, or an animal and no count.",
+        "IF(OR(AND(ISNUMBER({head}), NOT(ISNUMBER({amount})), {animal_row}=0),"
+        ' AND({animal}<>"", NOT(ISNUMBER({head})))), 1, 0)',
     ),
 ]
 

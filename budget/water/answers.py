@@ -83,7 +83,8 @@ CASES = [
         " IF({cannot_fill}=0,"
         ' "too late even on the first day, in the filling months chosen",'
         ' IF(well_there=1, "the well cannot fill it", "the roof cannot fill it")),'
-        f' IF({{start_day}}=0, "none needed", {third_of_month("{start_day}")})))',
+        f" IF({{start_day}}=0, IF(ROUND({{case:untouched_level.opening}}, 6)>0,"
+        f' "holds enough already", "none needed"), {third_of_month("{start_day}")})))',
     ),
     Column(
         "full_day",
@@ -108,9 +109,9 @@ CASES = [
     ),
     Column(
         "filling_rate",
-        "Most to draw a day while filling",
+        "A day of the filling month that gives least",
         Unit.FLOW,
-        "House and tank together, all through the filling months: the lowest daily yield among them.",
+        "House and tank together may draw so much. The start counts what each month gives: see Plan year.",
         "{case:lowest_filling.last}",
     ),
     Column(
@@ -125,7 +126,7 @@ CASES = [
         "Month of the plan with it",
         Unit.MONTH,
         "1 to 12.",
-        "MATCH({worst_yield}, {case:daily_yield.all}, 0)",
+        "MATCH(MIN({case:yield_key.all}), {case:yield_key.all}, 0)",
     ),
     Column(
         "worst_month",
@@ -138,7 +139,7 @@ CASES = [
         "worst_run",
         "Then each run lasts",
         Unit.MINUTES,
-        "0 where the pump never draws the well down.",
+        "0 where the pump never draws the well down, or the well gives nothing.",
         "{case:run_minutes@worst_row}",
     ),
     Column("worst_rest", "and the well rests", Unit.MINUTES, "Between runs.", "{case:rest_minutes@worst_row}"),
@@ -208,7 +209,8 @@ CASES = [
         "Drain the tank by",
         Unit.TEXT,
         "Before hard frost.",
-        f'IF({{drain_day}}=0, "in service all year", {third_of_month("{drain_day}")})',
+        f'IF(ROUND(tank_usable, 6)<=0, "there is no tank", IF({{drain_day}}=0,'
+        f' "in service all year", {third_of_month("{drain_day}")}))',
     ),
     Column(
         "use_first",
@@ -275,7 +277,8 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in one sentence.",
-        "IF(ROUND(SUM({plan:house_need.all}), 6)<=0,"
+        'IF(missing_cells<>"", "Cells are missing: see the warnings.",'
+        " IF(ROUND(SUM({plan:house_need.all}), 6)<=0,"
         ' "No house is served here: see below what the garden gets.",'
         " IF(ROUND({answers:short_by.first}, 6)<=0,"
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank, and the well carries the house in a year like this.",'
@@ -291,7 +294,9 @@ RESULTS = [
         ' & " cannot fill the tank to the level that the house needs.",'
         ' "In a year like this the tank is too small: the house runs short."))))))'
         " & IF(ROUND({answers:short_drained.first}, 6)>0,"
-        ' " While the tank is drained the house is short as well.", "")',
+        ' " While the tank is drained the house is short as well.", "")'
+        " & IF(AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(SUM({plan_less:short.all}), 6)>0),"
+        ' " With less water than expected it runs short.", ""))',
     ),
     Result(
         "carried_sentence",
@@ -303,8 +308,8 @@ RESULTS = [
         ' & " would have carried the house in service in "'
         ' & years_carried & " of " & usable_years & " years; in " & years_beyond_tanks'
         ' & " no tank would have been enough,"'
-        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have. ")'
-        ' & IF(pond_full>0, "The pond would have fallen dry in " & years_pond_dry & " of " & usable_years & " years.",'
-        ' "")',
+        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have.")'
+        ' & IF(pond_full>0, IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", " ")'
+        ' & "The pond would have fallen dry in " & years_pond_dry & " of " & usable_years & " years.", "")',
     ),
 ]

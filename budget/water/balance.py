@@ -94,8 +94,9 @@ COLUMNS = [
         "drained",
         "Drained",
         Unit.VOLUME,
-        "Left in the tank when it goes out of service.",
-        "IF({goes_out}=1, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank}, 0)",
+        "Left in the tank when it goes out of service; no more than it holds.",
+        "IF({goes_out}=1, MIN(tank_usable,"
+        " {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank}), 0)",
         stepwise=True,
     ),
     Column(
@@ -104,7 +105,7 @@ COLUMNS = [
         Unit.VOLUME,
         "Stands above the capacity after the month's draws and runs over.",
         "MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - tank_usable)",
+        " - IF({goes_out}=1, 0, tank_usable))",
         stepwise=True,
     ),
     Column(

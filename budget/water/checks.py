@@ -1,14 +1,80 @@
 """Warnings: cells that are empty while all is well and hold a sentence where it is not."""
 
-from budget.declarations import Result
+from collections.abc import Iterator
+
+from budget.declarations import Input, Result
 from budget.units import Unit
+from budget.water import (
+    hauling,
+    pond,
+    pump,
+    recovery_test,
+    roof,
+    service,
+    site,
+    snow,
+    soil,
+    tank,
+    water_table,
+    well,
+    years,
+)
 
 
 def _warning(name: str, title: str, meaning: str, condition: str, sentence: str) -> Result:
-    return Result(f"check_{name}", title, Unit.TEXT, meaning, f'IF({condition}, {sentence}, "")')
+    """A check; it is silent where its cells hold errors, so that the first one, which names the cause, is heard."""
+    return Result(f"check_{name}", title, Unit.TEXT, meaning, f'IFERROR(IF({condition}, {sentence}, ""), "")')
+
+
+def _needed() -> Iterator[Input]:
+    """The inputs that must hold a number, or a word where they offer words, for anything to be computed."""
+    for inputs in NEEDED:
+        yield from (given for given in inputs if not given.optional or given.found not in ("", water_table.STORED))
+
+
+def _missing(given: Input) -> str:
+    """The template that names the input where its cell does not hold what it must."""
+    sound = f"ISNUMBER({given.name})" if given.unit is not Unit.TEXT else f'{given.name}<>""'
+    if given.name.startswith(("well_", "pump_")):
+        sound = f"OR(NOT(ISNUMBER(well_depth)), {sound})"
+    return f'IF({sound}, "", "{given.title}; ")'
+
+
+NEEDED = (
+    site.INPUTS,
+    snow.INPUTS,
+    soil.INPUTS,
+    water_table.INPUTS,
+    water_table.FITTED,
+    water_table.FIT_SETTINGS,
+    well.INPUTS,
+    recovery_test.INPUTS,
+    pump.INPUTS,
+    service.INPUTS,
+    tank.INPUTS,
+    roof.INPUTS,
+    pond.INPUTS,
+    years.INPUTS,
+    hauling.INPUTS,
+)
+MISSING = Result(
+    "missing_cells",
+    "Cells that lack a number",
+    Unit.TEXT,
+    "Inputs that must not be empty, nor text where a number goes.",
+    " & ".join(_missing(given) for given in _needed()),
+)
 
 
 RESULTS = [
+    Result(
+        "check_missing",
+        "Cells filled in",
+        Unit.TEXT,
+        "Every input that must hold a number, or a word of its list, does.",
+        'IF(missing_cells="", "", "Do not trust this book: these cells are empty, or hold text where a number goes: "'
+        " & missing_cells)",
+    ),
     _warning(
         "years",
         "Enough years",
@@ -40,6 +106,22 @@ RESULTS = [
         ' there."',
     ),
     _warning(
+        "fit_soil",
+        "Fit near the soil",
+        "Specific yield and drainage time lie within two spreads of the soil's figures.",
+        "AND(well_there=1, MAX(ABS(misfit_specific_yield), ABS(misfit_drainage_time))>2)",
+        '"The fitted specific yield or drainage time is far from that of the soil: another soil word, or water that'
+        ' comes from elsewhere (a river, an irrigation canal, pumping nearby)?"',
+    ),
+    _warning(
+        "seasons",
+        "Dips and seasons agree",
+        "The late-summer and the wet-season depth lie within two spreads of what the dips give.",
+        "AND(well_there=1, dips_rule=1,"
+        " MAX(ABS(summer_depth_error), ABS(winter_depth_error))>fit_depth_spread + fit_depth_spread)",
+        '"The late-summer or the wet-season depth that you gave is not what the dips give: look at both on Well."',
+    ),
+    _warning(
         "fit_old",
         "Fit up to date",
         "The inputs under the fit are those that it was made with.",
@@ -62,11 +144,26 @@ RESULTS = [
         '"Recovery test: " & recovery_fault & ". It gives no inflow."',
     ),
     _warning(
+        "recovery_rest",
+        "Recovery below rest",
+        "No reading after the pump stopped stands above the depth at rest.",
+        'SUMPRODUCT(--({recovery:said.all}="left out: at rest or above"))>0',
+        '"A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow hangs'
+        ' on it."',
+    ),
+    _warning(
+        "inflow_differs",
+        "Inflow typed and tested",
+        "The inflow typed is that of the recovery test, to a third.",
+        "AND(ISNUMBER(well_inflow), recovery_inflow>0, ABS(well_inflow - recovery_inflow)>recovery_inflow / 3)",
+        '"The inflow typed on Well is used, but the recovery test there gives another: empty the one that is wrong."',
+    ),
+    _warning(
         "recovery_line",
         "Recovery on a line",
-        "Three readings count, and they lie on a line: r² of 0.9 or more.",
+        "Three readings count, and they lie on a line: r² of 0.98 or more.",
         'AND(NOT(ISNUMBER(well_inflow)), recovery_fault="", recovery_points>0,'
-        " OR(recovery_points<3, recovery_fit<0.9))",
+        " OR(recovery_points<3, recovery_fit<0.98))",
         '"The readings of the recovery test do not make a line that can be trusted: repeat it, with a reading every few'
         ' minutes."',
     ),
@@ -97,6 +194,14 @@ RESULTS = [
         "Every dry spell that is remembered counts.",
         'SUMPRODUCT(--({remembered:fault.all}<>""))>0',
         '"A dry spell remembered on Well does not count: see beside it."',
+    ),
+    _warning(
+        "memory",
+        "Model and memory",
+        "They agree in half of the years or more.",
+        "AND(spells_counted>=3, years_agreed<spells_counted / 2)",
+        '"The model agrees with your memory in less than half of the years: look at the share of the inflow, and at the'
+        ' depths, on Well."',
     ),
     _warning(
         "boundary",
@@ -155,14 +260,14 @@ RESULTS = [
         "Uses known",
         "Every use without an amount is in the table of uses.",
         "SUM({household:unknown.all})>0",
-        '"A household line has neither an amount nor a use that is in the table: it counts 0."',
+        '"A household line lacks a count, or an amount or a use that is in the table: it counts 0."',
     ),
     _warning(
         "unknown_animal",
         "Animals known",
         "Every animal without an amount is in the table of animals.",
         "SUM({animals:unknown.all})>0",
-        '"A line of animals has neither an amount nor an animal that is in the table: it counts 0."',
+        '"A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0."',
     ),
     _warning(
         "unknown_roof",
@@ -197,6 +302,7 @@ RESULTS = [
 ]
 
 TOTALS = [
+    MISSING,
     Result(
         "largest_row_error",
         "Largest error of a row",

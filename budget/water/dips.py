@@ -46,9 +46,9 @@ COLUMNS = [
         "dip_height",
         "Modelled height",
         Unit.LENGTH,
-        "Above the dry-season floor, at that day's end.",
+        "Above the dry-season floor, at that day's beginning.",
         "IF({counts}=1, MIN(highest_height, {ledger:recharge_height@dip_row} + (INDEX({ledger:water_height.all},"
-        " {dip_row} - 1) - {ledger:recharge_height@dip_row}) * EXP(-({date} - {dip_month} + 1)"
+        " {dip_row} - 1) - {ledger:recharge_height@dip_row}) * EXP(-({date} - {dip_month})"
         " / aquifer_drainage_time)), 0)",
         source="linear store",
     ),
@@ -56,7 +56,7 @@ COLUMNS = [
         "dip_modelled",
         "Modelled depth",
         Unit.LENGTH,
-        "At that day's end.",
+        "At that day's beginning.",
         "IF({counts}=1, aquifer_floor - {dip_height}, 0)",
     ),
     Column(
@@ -82,16 +82,19 @@ SHOWN = [
         "To mend",
         Unit.TEXT,
         "A dip that cannot count.",
-        'IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", IF(NOT(ISNUMBER({date})), "",'
-        ' IF({depth}>well_depth, "deeper than the well", IF({date}<record_begins, "before the record begins",'
+        'IF(OR(AND({date}<>"", NOT(ISNUMBER({date}))), AND({depth}<>"", NOT(ISNUMBER({depth})))), "text, not a number",'
+        ' IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", IF(NOT(ISNUMBER({date})), "",'
+        ' IF({depth}>well_depth, "deeper than the well",'
+        ' IF({depth}<well_highest_water, "above the highest water ever seen",'
+        ' IF({date}<record_begins, "before the record begins",'
         ' IF({date}>record_ends, "after the record ends", IF(COUNTIF({date.all}, {date})>1, "this date is there twice",'
-        ' ""))))))',
+        ' ""))))))))',
     ),
     Column(
         "modelled",
         "Modelled depth",
         Unit.LENGTH,
-        "At that day's end; empty where the dip does not count.",
+        "At that day's beginning; empty where the dip does not count.",
         'IF({counts}=1, {dip_modelled}, "")',
     ),
     Column(
@@ -122,6 +125,14 @@ DRAWN = [
 
 RESULTS = [
     Result("dips_counted", "Dips that count", Unit.COUNT, "The fit minds them.", "SUM({dip_workings:counts.all})"),
+    Result(
+        "dips_rule",
+        "Dips rule the fit",
+        Unit.FLAG,
+        "1 from four dips on; with fewer the late-summer and the wet-season depth are fitted with them.",
+        "IF(dips_counted>=4, 1, 0)",
+        source="own rule: 4 dips, more than the fit has figures; common practice, no source",
+    ),
     Result(
         "deepest_dip",
         "Deepest dip",

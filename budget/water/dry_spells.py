@@ -94,12 +94,14 @@ SHOWN = [
         "To mend",
         Unit.TEXT,
         "A line that cannot count.",
-        "IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on}))), IF(OR(ISNUMBER({loads}), ISNUMBER({garden})),"
+        'IF(OR(AND({year}<>"", NOT(ISNUMBER({year}))), AND({dry_on}<>"", NOT(ISNUMBER({dry_on}))),'
+        ' AND({loads}<>"", NOT(ISNUMBER({loads}))), AND({garden}<>"", NOT(ISNUMBER({garden})))), "text, not a number",'
+        " IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on}))), IF(OR(ISNUMBER({loads}), ISNUMBER({garden})),"
         ' "neither a year nor a date", ""), IF(AND(ISNUMBER({dry_on}), {dry_row}=0), "the date is outside the record",'
         ' IF({spell_row}=0, "the record does not hold this plan year",'
         " IF(IF(AND(ISNUMBER({dry_on}), ISNUMBER({year})), AND({year}<>{spell_year}, {year}<>YEAR({dry_on})), 0=1),"
         ' "the date is not in this year", IF(COUNTIF({spell_year.all}, {spell_year})>1, "this year is there twice",'
-        ' IF(AND(NOT(ISNUMBER({dry_on})), ISNUMBER({loads}), {loads}>0), "loads without a date", ""))))))',
+        ' IF(AND(NOT(ISNUMBER({dry_on})), ISNUMBER({loads}), {loads}>0), "loads without a date", "")))))))',
     ),
 ]
 
@@ -158,7 +160,7 @@ TRIAL = [
         "Garden got, so far",
         Unit.VOLUME,
         "In this plan year.",
-        "IF({spell_month}=1, 0, {garden_got.before}) + {garden_from_well}",
+        "IF({spell_month}=1, 0, {garden_got.before}) + {garden_from_pond} + {garden_from_well}",
         opening="0",
     ),
     Column(

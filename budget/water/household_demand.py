@@ -56,8 +56,9 @@ LINES = [
         "unknown",
         "Not known",
         Unit.FLAG,
-        "1 where a line has a count but neither an amount nor a known use.",
-        "IF(AND(ISNUMBER({number}), NOT(ISNUMBER({amount})), {use_row}=0), 1, 0)",
+        "1 where a line has a count but neither an amount nor a known use, or a use and no count.",
+        'IF(OR(AND(ISNUMBER({number}), NOT(ISNUMBER({amount})), {use_row}=0), AND({use}<>"", NOT(ISNUMBER({number})))),'
+        " 1, 0)",
     ),
 ]
 

@@ -41,6 +41,13 @@ START = [
         "IF({days_in_service}>0, {storage_months:filling_used@month}, 0)",
     ),
     Column(
+        "yield_key",
+        "Well yield a day, to compare by",
+        Unit.FLOW,
+        "Rounded, so that every program finds the same month.",
+        "ROUND({daily_yield}, 6)",
+    ),
+    Column(
         "required_at_end",
         "Required level at the month's end",
         Unit.VOLUME,

@@ -153,9 +153,9 @@ RESULTS = [
         "allowed_pumping_depth",
         "Allowed pumping depth",
         Unit.LENGTH,
-        "The water is never drawn deeper, measured from the ground.",
-        'IF(pump_kind="submersible", MIN(pump_intake, well_depth) - pump_submergence,'
-        " MIN(MIN(pump_intake, well_depth) - pump_submergence, suction_limit - pump_height))",
+        "The water is never drawn deeper, measured from the ground; 0 without a well.",
+        'IF(well_there=0, 0, IF(pump_kind="submersible", MIN(pump_intake, well_depth) - pump_submergence,'
+        " MIN(MIN(pump_intake, well_depth) - pump_submergence, suction_limit - pump_height)))",
     ),
     Result(
         "line_length",

@@ -92,8 +92,9 @@ SHOWN = [
         "To mend",
         Unit.TEXT,
         "A reading that cannot be right.",
-        'IF(ISNUMBER({minutes})<>ISNUMBER({depth}), "minutes and depth go together", IF(AND(ISNUMBER({depth}),'
-        ' {depth}>well_depth), "deeper than the well", ""))',
+        'IF(OR(AND({minutes}<>"", NOT(ISNUMBER({minutes}))), AND({depth}<>"", NOT(ISNUMBER({depth})))),'
+        ' "text, not a number", IF(ISNUMBER({minutes})<>ISNUMBER({depth}), "minutes and depth go together",'
+        ' IF(AND(ISNUMBER({depth}), {depth}>well_depth), "deeper than the well", "")))',
     ),
 ]
 

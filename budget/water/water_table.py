@@ -10,6 +10,7 @@ is the model that is fitted. A depth typed for a calendar month replaces the mod
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
 
+STORED = "stored by the fit"  # an input that only the build writes
 FITTED_TO = "fitted to the measured depths"
 
 INPUTS = [
@@ -122,7 +123,7 @@ FIT_SETTINGS = [
         "",
         low="0 m",
         high="200 m",
-        found="stored by the fit",
+        found=STORED,
     ),
 ]
 
@@ -282,14 +283,14 @@ RESULTS = [
         "summer_depth_error",
         "Deepest month, model less measured",
         Unit.LENGTH,
-        "What the fit makes small where there are no dips.",
+        "What the fit makes small where dips are few.",
         "summer_depth_modelled - well_summer_depth",
     ),
     Result(
         "winter_depth_error",
         "Shallowest month, model less measured",
         Unit.LENGTH,
-        "What the fit makes small where there are no dips.",
+        "What the fit makes small where dips are few.",
         "winter_depth_modelled - well_winter_depth",
     ),
     Result(
@@ -317,8 +318,8 @@ RESULTS = [
         "prior_spread",
         "Spread of the soil's figures, in use",
         Unit.FINE,
-        "With dips or without.",
-        "IF(dips_counted>0, fit_prior_spread_with_dips, fit_prior_spread)",
+        "With dips enough or without.",
+        "IF(dips_rule=1, fit_prior_spread_with_dips, fit_prior_spread)",
     ),
     Result(
         "specific_yield_shift",
@@ -338,15 +339,15 @@ RESULTS = [
         "misfit_summer",
         "Misfit, deepest month",
         Unit.FINE,
-        "In units of its spread; 0 where dips are fitted.",
-        "IF(dips_counted>0, 0, summer_depth_error / fit_depth_spread)",
+        "In units of its spread; 0 where the dips rule.",
+        "IF(dips_rule=1, 0, summer_depth_error / fit_depth_spread)",
     ),
     Result(
         "misfit_winter",
         "Misfit, shallowest month",
         Unit.FINE,
-        "In units of its spread; 0 where dips are fitted.",
-        "IF(dips_counted>0, 0, winter_depth_error / fit_depth_spread)",
+        "In units of its spread; 0 where the dips rule.",
+        "IF(dips_rule=1, 0, winter_depth_error / fit_depth_spread)",
     ),
     Result(
         "misfit_specific_yield",
@@ -366,8 +367,8 @@ RESULTS = [
         "fit_error",
         "Depth error, live",
         Unit.LENGTH,
-        "With the inputs as they stand now: of the dips, or without them the larger of the two.",
-        "IF(dips_counted>0, dip_fit_error, MAX(ABS(summer_depth_error), ABS(winter_depth_error)))",
+        "With the inputs as they stand now: of the dips, and where they are few also of the two depths.",
+        "IF(dips_rule=1, dip_fit_error, MAX(dip_fit_error, ABS(summer_depth_error), ABS(winter_depth_error)))",
     ),
     Result(
         "rain_explains_well",
@@ -380,8 +381,9 @@ RESULTS = [
         "depth_error",
         "Error of the water table, in use",
         Unit.LENGTH,
-        "By this much the water stands deeper or higher in the answers for less and more water.",
-        "MAX(fit_error, fit_depth_spread)",
+        "By this much the water stands deeper or higher in the answers for less and more water; its unit where all"
+        " twelve depths are typed.",
+        "IF(COUNT({well_months:monthly_depth.all})=12, fit_depth_spread, MAX(fit_error, fit_depth_spread))",
     ),
     Result(
         "water_lower_less",

@@ -42,7 +42,8 @@ INPUTS = [
         "well_depth_at_test",
         "Depth to water when the inflow was measured",
         Unit.LENGTH,
-        "At rest, before pumping. Empty: the wet-season depth, the careful answer. Counts only for walls.",
+        "At rest, before pumping. A recovery test needs it: its drawdowns are counted from here. Empty: the wet-season"
+        " depth.",
         "",
         low="0 m",
         high="60 m",

@@ -123,6 +123,7 @@ def points(
     if of_a_year:
         chart.x_axis.scaling.min, chart.x_axis.scaling.max = CHART_YEAR
         chart.x_axis.majorUnit, chart.x_axis.number_format = MONTH_STEP, "mmm"
+        chart.x_axis.title = None  # the months' names say it
     if logarithmic:
         chart.y_axis.scaling.logBase = 10
         chart.x_axis.crosses = "min"
@@ -146,7 +147,7 @@ def _points(page: Page, drawn: Drawn) -> Series:
     series.smooth = False
     if drawn.points:
         fill = GraphicalProperties(solidFill=drawn.colour, ln=LineProperties(solidFill=drawn.colour))
-        series.marker = Marker(symbol="circle", size=7, spPr=fill)
+        series.marker = Marker(symbol="circle", size=5, spPr=fill)
         series.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
     else:
         series.marker = Marker(symbol="none")

@@ -9,7 +9,7 @@ from .site import Columns, Site
 from .years import ALMOST, whole_loads
 
 DIGITS = 6
-EQUAL = 1e-10  # [L/day]
+EQUAL = 1e-13  # of the yield
 NEVER_DRY = "does not run down"
 
 
@@ -34,14 +34,23 @@ def can_fill(usable: float, fillable: float, well_fills: float, source: str = "w
     return "yes" if fillable else "yes, but no tank is enough"
 
 
-def latest_start(usable: float, too_late: bool, fills: str, day: float, source: str = "well") -> str:
-    """The latest safe start in words."""
+def latest_start(usable: float, too_late: bool, fills: str, day: float, holds: bool, source: str = "well") -> str:
+    """The latest safe start in words; `holds`: whether the tank holds water when the plan year begins."""
     if usable <= ALMOST:
         return "there is no tank"
     if too_late:
         possible = fills.startswith("yes")
         return "too late even on the first day, in the filling months chosen" if possible else cannot(source)
-    return third(day) if day else "none needed"
+    if day:
+        return third(day)
+    return "holds enough already" if holds else "none needed"
+
+
+def drain_by(usable: float, day: float) -> str:
+    """The day by which the tank is drained, in words."""
+    if usable <= ALMOST:
+        return "there is no tank"
+    return third(day) if day else "in service all year"
 
 
 def runs_out(day: float, in_service_day: float) -> str:
@@ -74,8 +83,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     start_day = 0.0 if too_late else plan["started"][-1]
     full_day = plan["peak_on"][-1] if start_day else 0.0
     filling, stays = plan["filling_now"] == 1, plan["stays_in"] == 1
-    lowest = plan["daily_yield"].min()
-    worst = int(np.argmax(plan["daily_yield"] <= lowest + EQUAL))  # the first of equals, whatever the last bit says
+    worst = int(np.argmin(plan["yield_key"]))  # the first of equals
     in_service_day = plan["first_service_day"][0]
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))
@@ -89,7 +97,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "can_fill": fills,
         "too_late": float(too_late),
         "start_day": start_day,
-        "latest_start": latest_start(usable, too_late, fills, start_day, source),
+        "latest_start": latest_start(usable, too_late, fills, start_day, opening > ALMOST, source),
         "full_day": full_day,
         "full_by": third(full_day) if full_day else "no date",
         "full_level": plan["peak_level"][-1],
@@ -110,7 +118,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "cost": loads * site.number("hauling_price"),
         "short_drained": plan["short_drained"].sum(),
         "drain_day": drain_day,
-        "drain_by": third(drain_day) if drain_day else "in service all year",
+        "drain_by": drain_by(usable, drain_day),
         "use_first": plan["drained"].sum(),
         "garden_carried": plan["garden_given"].sum() / asked if asked > 0 else 1.0,
         "garden_short": plan["garden_dry"].sum(),

@@ -11,8 +11,8 @@ import numpy as np
 from .climate import day_of_serial, last_of_month
 from .pump import daily_yield, pump
 from .radiation import hargreaves, sunlight
-from .rule_curve import sequent_peak
 from .roof import roof_catch
+from .rule_curve import sequent_peak
 from .service import in_service
 from .site import Columns, Site
 from .snow import snow

@@ -20,7 +20,7 @@ def household(site: Site) -> Columns:
         number = line["number"]
         rows.append(row)
         daily.append((number or 0.0) * (amount or 0.0))
-        unknown.append(number is not None and amount is None)
+        unknown.append((number is not None and amount is None) or (line["use"] is not None and number is None))
     return {
         "use_row": np.array(rows, dtype=float),
         "line_daily": np.array(daily, dtype=float),
@@ -49,7 +49,8 @@ def animals(site: Site) -> Columns:
             for_each = table[row - 1]["amount"]
         out["animal_row"][i] = row
         out["herd_daily"][i] = (line["head"] or 0.0) * (for_each or 0.0)
-        out["unknown"][i] = line["head"] is not None and for_each is None
+        lacks = line["animal"] is not None and line["head"] is None
+        out["unknown"][i] = lacks or (line["head"] is not None and for_each is None)
     return out
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from .climate import day_of_serial, last_of_month, serial
 from .site import Columns, Site
 
+FEWEST = 4  # dips that rule the fit alone
 CHART_YEAR = 2001  # of 365 days
 
 
@@ -30,12 +31,16 @@ def record_row(ledger: Columns, day: float) -> int:
 def fault(site: Site, line: dict, span: dict[str, float]) -> str:
     """Why a dip cannot count, '' where it can or where the line is spare."""
     day, depth = line["date"], line["depth"]
+    if isinstance(day, str) or isinstance(depth, str):
+        return "text, not a number"
     if (day is None) != (depth is None):
         return "date and depth go together"
     if day is None:
         return ""
     if depth > site.number("well_depth"):
         return "deeper than the well"
+    if depth < site.number("well_highest_water"):
+        return "above the highest water ever seen"
     if day < span["record_begins"]:
         return "before the record begins"
     if day > span["record_ends"]:
@@ -45,9 +50,9 @@ def fault(site: Site, line: dict, span: dict[str, float]) -> str:
 
 
 def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
-    """Modelled height above the floor [m] at a day's end, from the end of the month before (linear store)."""
+    """Modelled height above the floor [m] at a day's beginning, from the end of the month before (linear store)."""
     time = site.number("aquifer_drainage_time")
-    gone = day - ledger["first_day"][row - 1] + 1
+    gone = day - ledger["first_day"][row - 1]
     before = ledger["water_height"][row - 2] if row > 1 else 0.0
     held = ledger["recharge"][row - 1] / 1000 * time
     held /= site.number("aquifer_specific_yield") * ledger["days"][row - 1]
@@ -91,6 +96,7 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
     errors = work["dip_error"][counted]
     results = span | {
         "dips_counted": float(counted.sum()),
+        "dips_rule": float(counted.sum() >= FEWEST),
         "deepest_dip": float(work["drawn_depth"].max()),
         "dip_fit_error": float(np.sqrt(np.mean(errors**2))) if len(errors) else 0.0,
     }

@@ -151,7 +151,8 @@ def plan_year(
     rate = site.number("pump_rate")
     rows |= rested(results["bore_storage"], rows["rested_inflow"], rows["available_drawdown"], rate, site.volume_unit)
     rows |= dry_dates(site, results, rows, opens.pond_stored)
-    rows |= start(rows, months["filling_used"], results["tank_usable"], results["reserve_used"], opens.stored)
+    tank, unit = (results["tank_usable"], results["reserve_used"], opens.stored), site.volume_unit
+    rows |= start(rows, months["filling_used"], *tank, unit)
     rows["plan_month"] = np.arange(1.0, 13.0)
     rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
     rows["source_row"] = at + 1.0

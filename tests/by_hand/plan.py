@@ -4,7 +4,7 @@ import numpy as np
 
 from .rule_curve import required_levels
 from .site import Columns
-from .years import ALMOST
+from .years import ALMOST, rounded
 
 
 def first_so_far(dates: np.ndarray) -> np.ndarray:
@@ -66,11 +66,14 @@ def emptied(rows: Columns) -> np.ndarray:
     return out
 
 
-def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, opening: float) -> Columns:
+def start(
+    rows: Columns, filling: np.ndarray, usable: float, reserve: float, opening: float, unit: float = 1.0
+) -> Columns:
     """When filling must begin at the latest, when the tank must be full, when it runs out and is drained.
 
-    The level to reach counts the well's spare water in filling months only, the roof's always. The latest start lies in the first filling month
-    with spare at whose end the level to reach stands above the untouched one: its last day in service less the gap
+    The level to reach counts the well's spare water in filling months only, the roof's always. The latest start lies in
+    the first filling month with spare at whose end the level to reach stands above the untouched one: its last day in
+    service less the gap
     over the spare of a day.
     """
     serves = rows["days_in_service"] > 0
@@ -93,7 +96,9 @@ def start(rows: Columns, filling: np.ndarray, usable: float, reserve: float, ope
     lowest_filling = np.minimum.accumulate(filled)
     kept_in = np.where(serves & (rows["goes_out"] == 0), rows["stored"], np.inf)
     at_end = np.where(last == 1, 0.0, np.append(rows["required_level"][1:], 0.0))
+    yield_key = np.array([rounded(value, unit) for value in rows["daily_yield"]])
     return {
+        "yield_key": yield_key,
         "required_at_end": at_end,
         "filling_so_far": np.cumsum(filling_now),
         "lowest_filling": np.where(np.isinf(lowest_filling), 0.0, lowest_filling),

@@ -83,11 +83,12 @@ def pond(site: Site, found: dict[str, float], rows: Columns, opening: float) -> 
         area = surface(held, full, found["pond_full_area"], shape)
         rain = rows["rain"][t] * area
         runoff = rows["surplus"][t] * drains if full > 0 else 0.0
-        held += rain + runoff
+        held = held + rain + runoff
         evaporates, seeps = asked(site, found, rows, t, area)
         evaporated = min(held, evaporates)
-        seeped = min(held - evaporated, seeps)
-        held -= evaporated + seeped
+        held -= evaporated
+        seeped = min(held, seeps)
+        held -= seeped  # one after the other: what is taken to the last drop leaves exactly nothing
         given = min(rows["garden_need"][t], max(0.0, held - found["pond_kept"]))
         held -= given
         over = max(0.0, held - full)

@@ -23,6 +23,8 @@ def suction(site: Site) -> dict[str, float]:
     allowed = min(site.number("pump_intake"), site.number("well_depth")) - site.number("pump_submergence")
     if site.word("pump_kind") == "suction":
         allowed = min(allowed, limit - site.number("pump_height"))
+    if site.inputs.get("well_depth") is None:
+        allowed = 0.0
     return {"atmospheric_head": head, "suction_limit": limit, "allowed_pumping_depth": allowed}
 
 

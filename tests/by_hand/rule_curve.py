@@ -12,9 +12,9 @@ def required_levels(
 ) -> np.ndarray:
     """Level [L] needed on each month's first day in service, backwards (rule curve).
 
-    `net`: need less what comes in of itself, in service [L]; `cut_after`: 1 where nothing is asked of the month's end (the tank is
-    drained, or the plan year ends). A deficit adds to max(level after, reserve); a surplus takes away. At most
-    `usable`, cut within the recursion.
+    `net`: need less what comes in of itself, in service [L]; `cut_after`: 1 where nothing is asked of the month's end
+    (the tank is drained, or the plan year ends). A deficit adds to max(level after, reserve); a surplus takes away. At
+    most `usable`, cut within the recursion.
     """
     level = np.zeros(len(net))
     after = 0.0

@@ -6,7 +6,7 @@ from .site import Columns, Site
 from .years import ALMOST, ODDS
 
 FEW_SPELLS, FEW_YEARS = 3, 10
-LEAST_READINGS, LEAST_FIT = 3, 0.9
+LEAST_READINGS, LEAST_FIT = 3, 0.98
 
 
 def percent(share: float) -> str:
@@ -15,12 +15,15 @@ def percent(share: float) -> str:
 
 
 def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> str:
-    """The plan in a sentence or two, of the planning year as expected.
+    """The plan in a sentence or two, of the planning year as expected, with a word on less water.
 
     `house_need`: of that year [L]; `well`: whether there is one, else the roof stands for it.
     """
+    less = ""
+    if answers["short_by"][0] <= ALMOST < answers["short_by"][1]:
+        less = " With less water than expected it runs short."
     if house_need <= 0:
-        return "No house is served here: see below what the garden gets."
+        return "No house is served here: see below what the garden gets." + less
     source = "well" if well else "roof"
     short, drained = answers["short_by"][0] > ALMOST, answers["short_drained"][0] > ALMOST
     if not well and usable <= ALMOST:
@@ -38,23 +41,27 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> s
         first = f"In a year like this the {source} cannot fill the tank to the level that the house needs."
     else:
         first = "In a year like this the tank is too small: the house runs short."
-    return first + (" While the tank is drained the house is short as well." if drained else "")
+    return first + (" While the tank is drained the house is short as well." if drained else "") + less
 
 
-def carried(results: dict[str, float]) -> str:
-    """How many years the present tank would have carried."""
-    who = "The present tank" if results["tank_usable"] > ALMOST else "The well alone"
+def carried(results: dict[str, float], house_need: float) -> str:
+    """How many years the present tank would have carried the house, if there is one, and how often the pond dries."""
+    who = "The well alone" if results["well_there"] else "Haulage aside, nothing"
+    who = "The present tank" if results["tank_usable"] > ALMOST else who
     years, good, beyond = (int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
-    dry = f" The pond would have fallen dry in {int(results['years_pond_dry'])} of them."
-    return (
+    dry = f"The pond would have fallen dry in {int(results['years_pond_dry'])} of {years} years."
+    house = (
         f"{who} would have carried the house in service in {good} of {years} years; in {beyond} no tank would have "
         f"been enough, in {years - good - beyond} a larger one would have."
-        + (dry if results["pond_full"] > 0 else "")
     )
+    said = [house] * (house_need > 0) + [dry] * (results["pond_full"] > 0)
+    return " ".join(said)
 
 
 def remembered(site: Site, results: dict[str, float]) -> str:
-    """Whether the model runs dry as the well did."""
+    """Whether the model runs dry as the well did; nothing where there is no well."""
+    if not results["well_there"]:
+        return ""
     count = int(results["spells_counted"])
     if count == 0:
         return "Type the dry spells that you remember on Well: they are the best check of these answers."
@@ -88,6 +95,11 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
     warned = {
+        "check_missing": (
+            results["missing_cells"] != "",
+            "Do not trust this book: these cells are empty, or hold text where a number goes: "
+            f"{results['missing_cells']}",
+        ),
         "check_years": (
             usable_years < FEW_YEARS,
             f"Only {int(usable_years)} plan years count: figures for dry years are weak.",
@@ -106,8 +118,20 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "answers are weak: measure the depth to water on more dates (dips on Well), or type the depths of the "
             "twelve months there.",
         ),
+        "check_fit_soil": (
+            there and max(abs(results["misfit_specific_yield"]), abs(results["misfit_drainage_time"])) > 2,
+            "The fitted specific yield or drainage time is far from that of the soil: another soil word, or water that "
+            "comes from elsewhere (a river, an irrigation canal, pumping nearby)?",
+        ),
+        "check_seasons": (
+            there
+            and results["dips_rule"] == 1
+            and max(abs(results["summer_depth_error"]), abs(results["winter_depth_error"]))
+            > 2 * number("fit_depth_spread"),
+            "The late-summer or the wet-season depth that you gave is not what the dips give: look at both on Well.",
+        ),
         "check_fit_old": (
-            abs(results["fit_error"] - number("fit_error_at_build")) > ALMOST,
+            there and abs(results["fit_error"] - number("fit_error_at_build")) > ALMOST,
             "Something under the water table changed since it was fitted. To fit anew, put your changes into the site "
             "file and build again.",
         ),
@@ -116,6 +140,17 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing.",
         ),
         "check_recovery": (fault != "", f"Recovery test: {fault}. It gives no inflow."),
+        "check_recovery_rest": (
+            (tables["recovery"]["said"] == "left out: at rest or above").any(),
+            "A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow "
+            "hangs on it.",
+        ),
+        "check_inflow_differs": (
+            site.inputs.get("well_inflow") is not None
+            and results["recovery_inflow"] > 0
+            and abs(number("well_inflow") - results["recovery_inflow"]) > results["recovery_inflow"] / 3,
+            "The inflow typed on Well is used, but the recovery test there gives another: empty the one that is wrong.",
+        ),
         "check_recovery_line": (
             rests_on_test and fault == "" and not on_line,
             "The readings of the recovery test do not make a line that can be trusted: repeat it, with a reading every "
@@ -133,6 +168,11 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         "check_remembered": (
             (tables["remembered"]["fault"] != "").any(),
             "A dry spell remembered on Well does not count: see beside it.",
+        ),
+        "check_memory": (
+            results["spells_counted"] >= FEW_SPELLS and results["years_agreed"] < results["spells_counted"] / 2,
+            "The model agrees with your memory in less than half of the years: look at the share of the inflow, and at "
+            "the depths, on Well.",
         ),
         "check_boundary": (
             years["crosses"].sum() > usable_years / 5,
@@ -165,11 +205,11 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_unknown_use": (
             tables["household"]["unknown"].any(),
-            "A household line has neither an amount nor a use that is in the table: it counts 0.",
+            "A household line lacks a count, or an amount or a use that is in the table: it counts 0.",
         ),
         "check_unknown_animal": (
             tables["animals"]["unknown"].any(),
-            "A line of animals has neither an amount nor an animal that is in the table: it counts 0.",
+            "A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0.",
         ),
         "check_unknown_roof": (
             tables["roofs"]["unknown"].any(),
@@ -195,12 +235,14 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
 
 def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
     """Every sentence of the book, by name."""
+    results = results | {"missing_cells": ""}  # these ledgers cannot be made without every input
     said = checks(site, results, tables)
     return said | {
+        "missing_cells": "",
         "verdict": verdict(
             results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
         ),
-        "carried_sentence": carried(results),
+        "carried_sentence": carried(results, float(tables["ledger"]["house_need"].sum())),
         "memory_sentence": remembered(site, results),
         "warnings": "".join(f"{text}  " for text in said.values() if text),
     }

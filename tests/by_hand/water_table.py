@@ -58,7 +58,7 @@ def fit_results(site: Site, median_depth: np.ndarray, soil_row: int, dips: dict[
     The deepest and the shallowest of the calendar months' median depths stand for summer and winter. Where `dips`
     count, the two are no longer minded and the soil's figures bind more.
     """
-    dipped = dips["dips_counted"] > 0
+    dipped = dips["dips_rule"] == 1
     summer, winter = float(median_depth.max()), float(median_depth.min())
     summer_error = summer - site.number("well_summer_depth")
     winter_error = winter - site.number("well_winter_depth")
@@ -69,9 +69,13 @@ def fit_results(site: Site, median_depth: np.ndarray, soil_row: int, dips: dict[
         time_shift = float(np.log(site.number("aquifer_drainage_time") / line["drainage_time"]))
     depth_unit = site.number("fit_depth_spread")
     prior_unit = site.number("fit_prior_spread_with_dips" if dipped else "fit_prior_spread")
-    error = dips["dip_fit_error"] if dipped else max(abs(summer_error), abs(winter_error))
+    error = dips["dip_fit_error"]
+    if not dipped:
+        error = max(error, abs(summer_error), abs(winter_error))
     all_typed = all(depth is not None for depth in site.monthly_depth)
     lower, depth_error = site.number("well_water_lower"), max(error, depth_unit)
+    if all(depth is not None for depth in site.monthly_depth):
+        depth_error = depth_unit
     return {
         "summer_depth_modelled": summer,
         "winter_depth_modelled": winter,

@@ -24,6 +24,7 @@ from tests.conftest import computed_example
 TOLERANCE = 1e-9
 EDITS = 100
 EMPTIED = 0.2  # share of the edits of a cell that may stay empty which empty it
+NO_WELL = 0.05  # share of the edits that take the well away
 # Told by the workbook alone: closure errors that are zero by hand, and links between tables.
 NOT_BY_HAND = {(name, "row_error") for name in ("ledger", "plan", "plan_less", "plan_more", "middle")}
 # Tables whose columns stand in the ledger by hand of another name.
@@ -127,13 +128,63 @@ def edit(computed: Computed, rng: random.Random) -> dict[str, object]:
         where = rng.choice(computed.cells(table, key))
         value = float(rng.randint(0, 1)) if key == "filling" else rng.uniform(0, 4000)
         computed.model.set_cell(where, value)
-    return changes | edit_evidence(computed, rng)
+    return changes | edit_evidence(computed, rng) | edit_pond_and_roofs(computed, rng)
+
+
+def edit_pond_and_roofs(computed: Computed, rng: random.Random) -> dict[str, object]:
+    """Change some inputs of pond and roof to sizes that a place has, and two cells of the roofs; empty some.
+
+    A depth or a length that comes or goes makes another kind of pond of it, or none. Now and then the well goes.
+    """
+    names, system = computed.book.directory.names, computed.book.system
+    by_name = {given.name: given for given in computed.book.inputs}
+    changes: dict[str, object] = {}
+
+    def type_in(where: CellKey, label: str, unit: Unit, draw: Callable[[], float | str], optional: bool = True) -> None:
+        value = None if optional and rng.random() < EMPTIED else draw()
+        if isinstance(value, float):
+            value = float(convert(value, unit, "metric", system))
+        changes[label] = value
+        put_in(computed, where, value)
+
+    soils, materials = (computed.column(*of) for of in (("pond_soils", "pond_soil"), ("roof_table", "material")))
+    sizes: dict[str, Callable[[], float | str]] = {
+        "pond_depth": lambda: rng.uniform(0.3, 4),
+        "pond_area": lambda: 10 ** rng.uniform(0.5, 3.5),
+        **{f"pond_{side}": lambda: rng.uniform(2, 60) for side in ("length", "width")},
+        **{f"pond_bottom_{side}": lambda: rng.uniform(0, 40) for side in ("length", "width")},
+        "pond_side_slope": lambda: rng.uniform(0, 4),
+        "pond_ramp_slope": lambda: rng.uniform(0, 8),
+        "pond_catchment": lambda: 10 ** rng.uniform(1.5, 5),
+        "pond_runoff_reaching": rng.random,
+        "pond_lies_in": lambda: str(rng.choice(soils)),
+        "pond_seepage": lambda: 10 ** rng.uniform(-1.5, 1.5),
+        "pond_keep": lambda: rng.uniform(0, 3),
+        "pond_evaporation_factor": lambda: rng.uniform(0.5, 1.5),
+        "roof_goes_to": lambda: rng.choice(by_name["roof_goes_to"].choices),
+        "roof_tank_capacity": lambda: 10 ** rng.uniform(2, 5),
+        "roof_first_flush": lambda: rng.uniform(0, 6),
+    }
+    for name in rng.sample(sorted(sizes), 6):
+        type_in(names[name], name, by_name[name].unit, sizes[name], by_name[name].optional)
+    cells: dict[str, tuple[Unit, Callable[[], float | str]]] = {
+        "area": (Unit.AREA, lambda: rng.uniform(0, 300)),
+        "material": (Unit.TEXT, lambda: str(rng.choice([*materials, "straw"]))),
+        "coefficient": (Unit.NUMBER, rng.random),
+    }
+    for key in rng.sample(sorted(cells), 2):
+        where = rng.choice(computed.cells("roofs", key)[:2])
+        type_in(where, f"roofs:{key} at {where[1:]}", *cells[key])
+    if rng.random() < NO_WELL:
+        changes["well_depth"] = None
+        put_in(computed, names["well_depth"], None)
+    return changes
 
 
 def edit_evidence(computed: Computed, rng: random.Random) -> dict[str, object]:
     """Change what was measured, counted or remembered: rows of the lists, some emptied, some wrong on purpose."""
     model, changes = computed.model, {}
-    rest, deep = model.number("rest_depth"), model.number("well_depth")
+    rest, deep = model.number("rest_depth"), float(model.value("well_depth") or 0.0)
     begins, ends = (int(model.number(name)) for name in ("record_begins", "record_ends"))
     typed_days = [value for value in computed.column("dips", "date") if value]
     years = [int(year) for year in computed.column("years", "year")]

@@ -23,6 +23,7 @@ from tests.workbook.cell_formulas import formulas
 TOLERANCE = 1e-9
 # Keys that rank the years are rounded to a millionth of the book's own unit, so they convert only that closely.
 ROUNDED = {("years", key) for key in ("storage_key", "garden_key", "rain_key")}
+ROUNDED |= {(case, "yield_key") for case in ("plan", "plan_less", "plan_more", "middle")}
 MILLIONTH = 1e-6
 # Numbers in a sentence are put aside before two texts are compared.
 NUMBER_IN_TEXT = re.compile(r"\d[\d,.]*")

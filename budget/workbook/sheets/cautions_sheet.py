@@ -72,9 +72,9 @@ CAUTIONS = (
     (
         "Pond",
         "Ponds drown people: a fence with a gate that locks, banks flat enough to climb out, a rope and a float beside"
-        " it; stay off the ice. A dam can fail and kill downstream: permits, a spillway and an engineer. Keep ponds away"
-        " from the well and the drain field. Green or scummy water can poison people and animals: do not pump it. Wiring"
-        " of a pump in a pond is for a licensed electrician.",
+        " it; stay off the ice. A dam can fail and kill downstream: permits, a spillway and an engineer. Keep ponds"
+        " away from the well and the drain field. Green or scummy water can poison people and animals: do not pump it."
+        " Wiring of a pump in a pond is for a licensed electrician.",
     ),
     ("Law", "Wells, ponds, roofs and streams may need permits or water rights. Ask before you pump more."),
 )
