@@ -114,7 +114,7 @@ def points(
     first = series[0]
     directory = page.book.directory
     _dress(page, chart, title, directory.owner(first.up, directory.placements[first.table].table, title), first.up)
-    chart.width, chart.height = 11.5, 8.5
+    chart.width, chart.height = 11.5, 10.5
     chart.x_axis.title, chart.x_axis.majorGridlines = across, None
     chart.x_axis.number_format = "0"
     chart.y_axis.number_format = "0.0"

@@ -85,7 +85,11 @@ def _keep(path: Path) -> Path:
     copy, number = path.with_name(f"{stem}{path.suffix}"), 2
     while copy.exists():
         copy, number = path.with_name(f"{stem} {number}{path.suffix}"), number + 1
-    shutil.copy2(path, copy)
+    try:
+        shutil.copy2(path, copy)
+    except BaseException:
+        copy.unlink(missing_ok=True)  # never half a copy
+        raise
     return copy
 
 

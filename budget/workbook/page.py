@@ -465,8 +465,11 @@ class Page:
             self.put(row, KEY, f"{table.name}:{column_declared.key}", "key")
             self.put(row, left, column_declared.title, "label")
             self.put(row, left + 1, column_declared.unit.label(self.book.system), "unit")
-            self.put(row, note_column, column_declared.meaning, "note")
-            self.fit_height(row, {left: column_declared.title})
+            texts = {left: column_declared.title}
+            if table.headline:  # printed to its edge: its notes fold
+                texts[note_column] = column_declared.meaning
+            self.put(row, note_column, column_declared.meaning, "folded_note" if table.headline else "note")
+            self.fit_height(row, texts)
             row += 1
         return Placement(table, self.name, top + 1, first_column, offsets)
 

@@ -35,7 +35,7 @@ WARNINGS = Result(
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EARTH)
-    page.widths(B=36, C=9, D=20, E=20, F=20, G=20, H=46)
+    page.widths(B=36, C=9, D=20, E=20, F=20, G=20, H=52)
     page.note = page.edge = 8
     page.inputs(years.INPUTS, material.values)
     page.sentences(SENTENCES, "sentence")
