@@ -3,6 +3,7 @@
 import errno
 import io
 import os
+import shutil
 import tempfile
 import zipfile
 from collections.abc import Callable
@@ -256,3 +257,19 @@ def _denied_in(folder: Path, original: Callable[..., tuple[int, str]]) -> Callab
         return original(*arguments, **named)
 
     return call
+
+
+def test_a_copy_that_fails_half_way_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The disk is full when the old book is copied."""
+    path = tmp_path / "home.xlsx"
+    put(path)
+    before = path.read_bytes()
+
+    def half(source: Path, target: Path) -> None:
+        target.write_bytes(source.read_bytes()[:100])
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(shutil, "copy2", half)
+    assert refused(path) == "cannot be written: No space left on device"
+    assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]

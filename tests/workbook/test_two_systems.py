@@ -29,29 +29,30 @@ MILLIONTH = 1e-6
 NUMBER_IN_TEXT = re.compile(r"\d[\d,.]*")
 
 
-def build(folder: Path, system: System) -> Computed:
-    """The US example in either system, the fitted figures of the water table given so that both hold the same."""
-    fitted = computed_example("terrace_house").model
+def build(folder: Path, example: str, system: System) -> Computed:
+    """An example in either system, the fitted figures of the water table given so that both hold the same."""
+    computed = computed_example(example)
+    own, fitted = computed.book.system, computed.model
     held = [
-        f'floor = "{fitted.number("aquifer_floor")!r} ft"',
+        f'floor = "{fitted.number("aquifer_floor")!r} {Unit.LENGTH.expression(own)}"',
         f"specific_yield = {fitted.number('aquifer_specific_yield')!r}",
         f'drainage_time = "{fitted.number("aquifer_drainage_time")!r} day"',
     ]
     assert [given.name for given in water_table.FITTED] == [f"aquifer_{line.split(' =')[0]}" for line in held]
-    text = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
-    assert text.count('units = "US"') == 1
-    text = text.replace('units = "US"', f'units = "{system}"') + "\n[aquifer]\n" + "\n".join(held) + "\n"
+    text = (ROOT / "example_inputs" / f"{example}.toml").read_text(encoding="utf-8")
+    assert text.count(f'units = "{own}"') == 1
+    text = text.replace(f'units = "{own}"', f'units = "{system}"') + "\n[aquifer]\n" + "\n".join(held) + "\n"
     path = folder / f"{system}.toml"
     path.write_text(text, encoding="utf-8")
     return compute(path)
 
 
-@pytest.fixture(scope="module")
-def both(tmp_path_factory: pytest.TempPathFactory) -> tuple[Computed, Computed]:
+@pytest.fixture(scope="module", params=["terrace_house", "guest_house"])
+def both(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> tuple[Computed, Computed]:
     """The US and the metric book of the same site."""
     folder = tmp_path_factory.mktemp("two_systems")
-    shutil.copy(ROOT / "example_inputs" / "terrace_house_rain.csv", folder)
-    return build(folder, "US"), build(folder, "metric")
+    shutil.copy(ROOT / "example_inputs" / f"{request.param}_rain.csv", folder)
+    return build(folder, request.param, "US"), build(folder, request.param, "metric")
 
 
 def units(computed: Computed) -> dict[CellKey, Unit]:
