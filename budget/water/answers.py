@@ -293,7 +293,7 @@ RESULTS = [
         ' "In a year like this " & IF(well_there=1, "the well", "the roof")'
         ' & " cannot fill the tank to the level that the house needs.",'
         ' "In a year like this the tank is too small: the house runs short."))))))'
-        " & IF(ROUND({answers:short_drained.first}, 6)>0,"
+        " & IF(AND(ROUND(tank_usable, 6)>0, ROUND({answers:short_drained.first}, 6)>0),"
         ' " While the tank is drained the house is short as well.", "")'
         " & IF(AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(SUM({plan_less:short.all}), 6)>0),"
         ' " With less water than expected it runs short.", ""))',

@@ -207,7 +207,7 @@ RESULTS = [
         "boundary",
         "Dry season within the plan year",
         "Months 12 and 1 are not both short.",
-        "SUM({years:crosses.all})>usable_years / 5",
+        "AND(well_there=1, SUM({years:crosses.all})>usable_years / 5)",
         '"The dry season crosses the boundary of the plan year in more than one year of five:'
         ' storage may be underestimated."',
     ),

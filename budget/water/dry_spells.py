@@ -118,7 +118,16 @@ MONTHS = [
 ]
 
 # No tank stands in for one: what the well leaves goes to the garden.
-NO_TANK = [Column("tank_fill", "Into a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}")]
+NO_TANK = [
+    Column("tank_fill", "Into a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}"),
+    Column(
+        "garden_left",
+        "Garden need left",
+        Unit.VOLUME,
+        "What the pond does not meet; there was no rain tank.",
+        "{garden_need} - {garden_from_pond}",
+    ),
+]
 
 TRIAL = [
     Column(

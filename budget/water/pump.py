@@ -288,6 +288,12 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
 ]
 
 MONTH_WORKINGS = [
-    Column("take_typed", "Typed", Unit.FLAG, "1 where a take is typed.", "IF(ISNUMBER({safe_take}), 1, 0)"),
+    Column(
+        "take_typed",
+        "Typed",
+        Unit.FLAG,
+        "1 where a take is typed, and there is a well.",
+        "IF(AND(ISNUMBER({safe_take}), well_there=1), 1, 0)",
+    ),
     Column("take_given", "Take typed", Unit.FLOW, "0 where none is.", "IF(ISNUMBER({safe_take}), {safe_take}, 0)"),
 ]

@@ -155,7 +155,6 @@ TRIAL_READS = (
     "house_need",
     "garden_need",
     "garden_from_pond",
-    "garden_left",
 )
 ANSWER_WORKINGS = (
     "case_row",

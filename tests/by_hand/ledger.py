@@ -230,8 +230,9 @@ def well_by_month(
     typed for it."""
     position = np.array([int(np.flatnonzero(plan["month"] == m)[0]) for m in range(1, 13)])
     out, work = {"median_depth": median}, {"plan_position": position + 1.0}
+    well = site.inputs.get("well_depth") is not None
     for name, typed in (("depth", site.monthly_depth), ("take", site.safe_take)):
-        work[f"{name}_typed"] = np.array([float(value is not None) for value in typed])
+        work[f"{name}_typed"] = np.array([float(value is not None and (name == "depth" or well)) for value in typed])
         work[f"{name}_given"] = np.array([value or 0.0 for value in typed])
     out["planning_depth"] = plan["depth_to_water"][position]
     out["middle_year_depth"] = middle["depth_to_water"][position]

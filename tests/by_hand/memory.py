@@ -17,7 +17,7 @@ WORST = 4.0  # of each part of a score
 DATE_UNIT, GARDEN_UNIT, LOADS_UNIT = 30.0, 0.2, 0.5  # [days], share, ln(1 + loads)
 SHORT_DIGITS, SCORE_DIGITS = 6, 9
 LINE_KEYS = ("month", "days", "first_day", "rested_inflow", "available_drawdown", "house_need", "garden_need")
-LINE_KEYS += ("garden_from_pond", "garden_left")
+LINE_KEYS += ("garden_from_pond",)
 
 
 def spells(site: Site, ledger: Columns) -> Columns:
@@ -72,6 +72,7 @@ def lived_again(ledger: Columns, found: Columns) -> Columns:
     out = {key: np.asarray(ledger[key][flat - 1], dtype=float) for key in LINE_KEYS}
     out["spell"], out["spell_month"] = np.repeat(found["spell"], 12), np.tile(np.arange(1.0, 13.0), count)
     out["ledger_row"], out["tank_fill"] = flat.astype(float), np.zeros(12 * count)
+    out["garden_left"] = out["garden_need"] - out["garden_from_pond"]
     return out
 
 

@@ -69,8 +69,8 @@ def asked(site: Site, found: dict[str, float], rows: Columns, t: int, area: floa
 def pond(site: Site, found: dict[str, float], rows: Columns, opening: float) -> Columns:
     """The pond month by month [L]; `found` are its figures, `opening` the water in it [L] before the first row.
 
-    Rain and losses on the surface that the month opens with; then the garden, before the well, down to the keep-level;
-    then it runs over.
+    Rain and losses on the surface that the month opens with; then the garden, before the well, down to
+    the keep-level; then it runs over.
     """
     names = ("pond_surface", "pond_rain", "pond_runoff", "pond_evaporation", "pond_seeped", "garden_from_pond")
     names += ("pond_spill", "pond_stored", "pond_level", "pond_is_dry")

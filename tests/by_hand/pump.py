@@ -56,7 +56,12 @@ def rested(storage: float, inflow: np.ndarray, drawdown: np.ndarray, rate: float
 
 
 def daily_yield(site: Site, cycle_yield: np.ndarray, month: np.ndarray) -> np.ndarray:
-    """Well yield a day [L/day]: the take measured and typed for the calendar month, else what runs and rests give."""
+    """Well yield a day [L/day]: the take measured and typed for the calendar month, else what runs and rests give.
+
+    Without a well nothing that is typed counts.
+    """
+    if site.inputs.get("well_depth") is None:
+        return cycle_yield.astype(float)
     typed = [site.safe_take[int(m) - 1] for m in month]
     return np.array([y if t is None else float(t) for y, t in zip(cycle_yield, typed, strict=True)])
 

@@ -41,7 +41,9 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> s
         first = f"In a year like this the {source} cannot fill the tank to the level that the house needs."
     else:
         first = "In a year like this the tank is too small: the house runs short."
-    return first + (" While the tank is drained the house is short as well." if drained else "") + less
+    return (
+        first + (" While the tank is drained the house is short as well." if drained and usable > ALMOST else "") + less
+    )
 
 
 def carried(results: dict[str, float], house_need: float) -> str:
@@ -175,7 +177,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "the depths, on Well.",
         ),
         "check_boundary": (
-            years["crosses"].sum() > usable_years / 5,
+            there and years["crosses"].sum() > usable_years / 5,
             "The dry season crosses the boundary of the plan year in more than one year of five: storage may be "
             "underestimated.",
         ),
