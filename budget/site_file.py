@@ -683,39 +683,28 @@ class _Reading:
 EntryCheck = Callable[[str, dict[str, object], set[str], set[str]], Iterator[Fault]]
 
 
-def check_line(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-    """A line of the household has a count, and an amount of its own or a use that gives one."""
-    known = {given.name: given for given in household_demand.LIST}
-    if "number" in empty:
-        yield Fault(f"{where}.number", "missing", kind(known["number"]))
-    if "amount" not in empty or "use" in refused:
-        return
-    uses = names("uses", "use")
-    if "use" in empty:
-        yield Fault(where, "has neither a use nor an amount", "an amount, or a use of the table")
-    elif (word := _word(row["use"], uses)) is None:
-        found = f"{shown(row['use'])} is not in the use table and the line has no amount"
-        yield Fault(f"{where}.use", found, f"an amount, or a use of the table, {nearest(str(row['use']), uses)}")
-    else:
-        row["use"] = word
+def check_counted(name: str, count: str, key: str, article: str, table: str) -> EntryCheck:
+    """The check of a list of water users: each line has a `count`, and an amount of its own or a word that gives one.
 
+    `key` is the input that holds the word, also a column of `table`; `article` goes before it in sentences.
+    """
 
-def check_herd(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-    """A line of animals has a count, and an amount of its own or an animal that gives one."""
-    known = {given.name: given for given in animals.LIST}
-    if "head" in empty:
-        yield Fault(f"{where}.head", "missing", kind(known["head"]))
-    if "amount" not in empty or "animal" in refused:
-        return
-    words = names("animal_table", "animal")
-    if "animal" in empty:
-        yield Fault(where, "has neither an animal nor an amount", "an amount, or an animal of the table")
-    elif (word := _word(row["animal"], words)) is None:
-        found = f"{shown(row['animal'])} is not in the animal table and the line has no amount"
-        accepted = f"an amount, or an animal of the table, {nearest(str(row['animal']), words)}"
-        yield Fault(f"{where}.animal", found, accepted)
-    else:
-        row["animal"] = word
+    def check(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
+        known = {given.name: given for given in LISTS[name].inputs}
+        if count in empty:
+            yield Fault(f"{where}.{count}", "missing", kind(known[count]))
+        if "amount" not in empty or key in refused:
+            return
+        words, accepted = names(table, key), f"an amount, or {article} {key} of the table"
+        if key in empty:
+            yield Fault(where, f"has neither {article} {key} nor an amount", accepted)
+        elif (word := _word(row[key], words)) is None:
+            found = f"{shown(row[key])} is not in the {key} table and the line has no amount"
+            yield Fault(f"{where}.{key}", found, f"{accepted}, {nearest(str(row[key]), words)}")
+        else:
+            row[key] = word
+
+    return check
 
 
 def check_whole(name: str) -> EntryCheck:
@@ -761,8 +750,8 @@ def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set
 
 
 ENTRY_CHECKS: dict[str, EntryCheck] = {
-    "household": check_line,
-    "animals": check_herd,
+    "household": check_counted("household", "number", "use", "a", "uses"),
+    "animals": check_counted("animals", "head", "animal", "an", "animal_table"),
     "garden": check_zone,
     "roofs": check_roof,
     "recovery": check_whole("recovery"),
