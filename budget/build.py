@@ -7,8 +7,10 @@ write it with its values. The top function is the table of contents.
 from __future__ import annotations
 
 import math
+from calendar import monthrange
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +18,7 @@ from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import examples_folder, reference
 from budget.site_file import Site, read_site, scalar_inputs
-from budget.units import System, Unit, convert, to_book
+from budget.units import System, Unit, convert, serial, to_book
 from budget.water import checks, record, water_table
 from budget.workbook.applications import Material, Tables, tables
 from budget.workbook.engine import Computed, Model
@@ -122,6 +124,7 @@ def material(site: Site, rain: Record) -> Material:
     """Site and record as a book needs them: in the book's units, warm-up years in front, frost dates put in."""
     values = dict(site.values)
     values.update(_service(site, rain))
+    values.update(_this_year(site, rain))
     months = record_columns(rain.months, site.system)
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in REFERENCES}
@@ -155,6 +158,17 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
     return found
 
 
+def _this_year(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """The last day of the record as the day 'as of', and a plan year to begin with, until the book tells its own."""
+    year, month = int(rain.months["year"].iloc[-1]), int(rain.months["month"].iloc[-1])
+    found: dict[str, float | str | None] = {}
+    if "plan_as_of" not in site.given:
+        found["plan_as_of"] = serial(date(year, month, monthrange(year, month)[1]))
+    if "plan_number" not in site.given:
+        found["plan_number"] = year + 1
+    return found
+
+
 def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float] | list[int]]:
     """The record's data columns in the book's units, its first two years once more in front as warm-up."""
     source = {"rain_recorded": "rain"}
@@ -176,7 +190,7 @@ def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float
 
 def lay_out(made_of: Material) -> tuple[Book, Tables]:
     """The book with all its sheets and formulas, without values."""
-    book = Book(made_of.system)
+    book = Book(made_of.system, place=str(made_of.values.get("site_name") or ""))
     applied = tables(made_of)
     write_sheets(book, applied, made_of)
     return book, applied
@@ -268,8 +282,9 @@ def _unscaled(given: Input, value: float) -> float:
 def evaluate(book: Book, site: Site) -> Model:
     """Compute the whole book.
 
-    The plan year of a tank that serves all year begins in the month of the largest mean daily yield, which only the
-    evaluated book can tell: where the site file does not give it, it is read, put in, and the book computed again.
+    The plan year of a tank that serves all year begins in the month of the largest mean daily yield, and its number is
+    that which lies nearest to 'as of'; only the evaluated book can tell them. Where the site file does not give them,
+    they are read and put in, and the book is computed again.
     """
     model = Model(book)
     model.evaluate()
@@ -278,6 +293,12 @@ def evaluate(book: Book, site: Site) -> Model:
         put(book, "tank_wettest_month", month)
         model.set("tank_wettest_month", month)
         if model.value("tank_in_service") == "all year":  # nothing else reads it
+            model.evaluate()
+    if "plan_number" not in site.given:
+        nearest = model.number("plan_number_nearest")
+        put(book, "plan_number", nearest)
+        if nearest != model.number("plan_number"):
+            model.set("plan_number", nearest)
             model.evaluate()
     return model
 

@@ -118,7 +118,8 @@ class Table:
     templates by others, one mapping for all rows or one per row. `openings` replaces the opening templates of stores.
     `data` holds the values of data columns and of inputs: a list along the rows, or a list of such lists along `each`.
     `transposed` lays the columns down and the rows across. `groups` puts a heading before the column of that key.
-    In a `reference` table the inputs are looked up, not typed. A `headline` table is set in the style of results.
+    In a `reference` table the inputs are looked up, not typed. A `headline` table is set in the style of results. In a
+    `spare` table, most of whose rows may be empty, zeros are not shown.
     """
 
     name: str
@@ -132,6 +133,7 @@ class Table:
     transposed: bool = False
     reference: bool = False
     headline: bool = False
+    spare: bool = False
     groups: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

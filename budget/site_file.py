@@ -51,6 +51,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    this_year,
     water_table,
     well,
     years,
@@ -105,6 +106,7 @@ MONTHLY: dict[str, Sequence[Input]] = {
     "tank": [given for given in tank.BY_CALENDAR_MONTH if isinstance(given, Input)],
     "well": [given for given in water_table.BY_CALENDAR_MONTH if isinstance(given, Input)],
     "pump": [given for given in pump.BY_CALENDAR_MONTH if isinstance(given, Input)],
+    "plan": [given for given in this_year.BY_CALENDAR_MONTH if isinstance(given, Input)],
 }
 
 # What a quantity of the wrong kind is called, by its dimension.
@@ -175,6 +177,7 @@ def scalar_inputs() -> list[Input]:
         *roof.INPUTS,
         *pond.INPUTS,
         *years.INPUTS,
+        *this_year.INPUTS,
         *hauling.INPUTS,
     ]
 

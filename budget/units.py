@@ -41,6 +41,9 @@ class UnitSpec:
     example: str = ""
 
 
+DAY_FORMAT = '[=0]"–";yyyy-mm-dd'  # 0 is no date
+
+
 class Unit(Enum):
     """The kinds of quantity that the book knows."""
 
@@ -120,7 +123,7 @@ class Unit(Enum):
     )
     RADIANS = UnitSpec("an angle", "", "", "rad", "rad", "0.000", "0.000", "0.7")
     MONEY = UnitSpec("an amount of money", "", "", "", "", "#,##0", "#,##0", "95")
-    DATE = UnitSpec("a date as year-month-day", "", "", "date", "date", "yyyy-mm-dd", "yyyy-mm-dd", "2024-05-01")
+    DATE = UnitSpec("a date as year-month-day", "", "", "date", "date", DAY_FORMAT, DAY_FORMAT, "2024-05-01")
     TEXT = UnitSpec("text", "", "", "", "", "@", "@", "a word")
 
     def label(self, system: System) -> str:

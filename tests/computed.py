@@ -114,6 +114,7 @@ def by_hand_site(computed: Computed):
         kept=computed.metric_column("storage_months", "kept"),
         monthly_depth=computed.metric_column("well_months", "monthly_depth"),
         safe_take=computed.metric_column("well_months", "safe_take"),
+        rain_so_far=computed.metric_column("so_far", "rain_so_far"),
         year_numbers=[int(year) for year in computed.column("years", "year")],
         # The book's own units, in which it rounds what it ranks by.
         volume_unit=float(convert(1, Unit.VOLUME, computed.book.system, "metric")),

@@ -220,7 +220,7 @@ def test_cells_of_dates_and_years_accept_nothing_else(book: Book, given: Input) 
 
 
 def test_dates_and_years_are_typed_somewhere() -> None:
-    assert {given.key for given in DATED} == {"date", "dry_on", "year"}
+    assert {given.key for given in DATED} == {"date", "dry_on", "year", "plan_number", "plan_as_of"}
 
 
 def test_every_noun_is_used(book: Book) -> None:
@@ -269,6 +269,9 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "rain_explains_well": ({"12"}, "all months of a year"),
     "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),
     "dry_from": ({"2"}, "the middle of a month"),
+    "plan_number_nearest": ({"6"}, "half a year"),
+    "record_told": ({"10", "25"}, "ten years and 25: our own rule, told in its meaning"),
+    "hours_of_rest": ({"60"}, "minutes of an hour"),
     "dry_boundary": ({"12"}, "the plan year's last month"),
     "day_of_year": ({"2001", "15", "2000", "12", "31"}, "the 15th of a month in a year of 365 days"),
     "season_start": ({"6", "12"}, "half a year from north to south"),

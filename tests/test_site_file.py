@@ -99,7 +99,9 @@ def test_smallest_file_takes_every_default(tmp_path: Path) -> None:
     assert read.values["pump_submergence"] == pytest.approx(0.3 / M_PER_FT, rel=1e-12)
     assert read.values["soil_available_water"] is None and read.values["aquifer_floor"] is None
     assert read.lists == {name: [] for name in LISTS}
-    assert read.monthly == {name: [None] * 12 for name in ("filling", "kept", "monthly_depth", "safe_take")}
+    assert read.monthly == {
+        name: [None] * 12 for name in ("filling", "kept", "monthly_depth", "safe_take", "rain_so_far")
+    }
     assert read.rain_file == tmp_path / "rain.csv"
     assert read.rain_unit is None and read.rain_temperature_unit is None
 

@@ -36,14 +36,10 @@ MONTHLY_LIST = [
     ),
 ]
 
+# Before the months, so that each line is known there.
+NAMES = [Column("animal_told", "Animal", Unit.TEXT, "As named above.", '{animal} & ""')]
+
 LINES = [
-    Column(
-        "animal_row",
-        "Row in the table of animals",
-        Unit.COUNT,
-        "0 where the animal is not in it.",
-        "IFERROR(MATCH({animal}, {animal_table:animal.all}, 0), 0)",
-    ),
     Column(
         "herd_daily",
         "A day, at factor 1",
@@ -51,6 +47,13 @@ LINES = [
         "How many times how much.",
         "IF(ISNUMBER({head}), {head}, 0)"
         " * IF(ISNUMBER({amount}), {amount}, IF({animal_row}>0, {animal_table:amount@animal_row}, 0))",
+    ),
+    Column(
+        "animal_row",
+        "Row in the table of animals",
+        Unit.COUNT,
+        "0 where the animal is not in it.",
+        "IFERROR(MATCH({animal}, {animal_table:animal.all}, 0), 0)",
     ),
     Column(
         "unknown",

@@ -109,7 +109,7 @@ CASES = [
     ),
     Column(
         "filling_rate",
-        "A day of the filling month that gives least",
+        "A day of the leanest filling month",
         Unit.FLOW,
         "House and tank together may draw so much. The start counts what each month gives: see Plan year.",
         "{case:lowest_filling.last}",
@@ -253,21 +253,21 @@ CASES = [
         "Pond at its lowest",
         Unit.LENGTH,
         "Depth of water at a month's end.",
-        "MIN({case:pond_level.all})",
+        'IF(pond_full<=0, "no pond", MIN({case:pond_level.all}))',
     ),
     Column(
         "pond_spared",
         "Pond spares the well",
         Unit.VOLUME,
         "Water that the garden takes from the pond.",
-        "SUM({case:garden_from_pond.all})",
+        'IF(pond_full<=0, "no pond", SUM({case:garden_from_pond.all}))',
     ),
     Column(
         "roof_brought",
         "Roof brings",
         Unit.VOLUME,
         "Into the house's tank, or into its own for the garden.",
-        "SUM({case:roof_to_house.all}) + SUM({case:roof_to_garden.all})",
+        'IF(roof_catching_area<=0, "no roof", SUM({case:roof_to_house.all}) + SUM({case:roof_to_garden.all}))',
     ),
 ]
 
@@ -285,11 +285,11 @@ RESULTS = [
         ' "In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."),'
         " IF(AND(well_there=0, ROUND(tank_usable, 6)<=0),"
         ' "There is neither well nor tank: all the water of the house is hauled.",'
-        " IF(INDEX({years:fillable.all}, planning_row)=0,"
+        " IF({answer_workings:no_tank_enough.first}=1,"
         ' "In a year like this no tank would have been enough: haul, use less, "'
         ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source.",'
         ' IF(ROUND(tank_usable, 6)<=0, "There is no tank: the house runs out in a year like this.",'
-        " IF(INDEX({years:well_fills.all}, planning_row)=0,"
+        " IF({answer_workings:cannot_fill.first}=1,"
         ' "In a year like this " & IF(well_there=1, "the well", "the roof")'
         ' & " cannot fill the tank to the level that the house needs.",'
         ' "In a year like this the tank is too small: the house runs short."))))))'

@@ -15,6 +15,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    this_year,
     water_table,
     well,
     years,
@@ -55,7 +56,16 @@ NEEDED = (
     roof.INPUTS,
     pond.INPUTS,
     years.INPUTS,
+    this_year.INPUTS,
     hauling.INPUTS,
+)
+# What is typed by the month, by table and key.
+MONTHLY_CELLS = (
+    "well_months:monthly_depth",
+    "well_months:safe_take",
+    "storage_months:filling",
+    "storage_months:kept",
+    "so_far:rain_so_far",
 )
 MISSING = Result(
     "missing_cells",
@@ -95,6 +105,43 @@ RESULTS = [
         "A year typed by its number is a whole plan year of the record.",
         "AND(ISNUMBER(plan_for), typed_row=0)",
         '"The year typed to plan for is not a whole plan year of the record; 1 in 10 is used instead."',
+    ),
+    _warning(
+        "as_of",
+        "'As of' near the plan year",
+        "The day lies within the plan year or the year before it.",
+        "OR(plan_as_of>plan_ends, plan_as_of<DATE(plan_number - 1, first_month, 1))",
+        "\"'As of' lies outside the plan year and the year before it: is the plan year's number on Readings right?\"",
+    ),
+    _warning(
+        "rain_ahead",
+        "This year's rain has fallen",
+        "No rain is typed for a month that begins after that day.",
+        "SUM({so_far_workings:rain_ahead.all})>0",
+        "\"Rain is typed on Readings for a month that begins after 'as of': empty the rain of the old year, or mend"
+        " 'as of'.\"",
+    ),
+    _warning(
+        "rain_gap",
+        "This year's rain without gaps",
+        "Rain is typed for every month of the plan year that is over, or for none.",
+        "AND(months_typed>0, SUM({so_far_workings:rain_gap.all})>0)",
+        '"Rain is typed on Readings for some months of this year, but not for others that are over: those take the'
+        " planning year's.\"",
+    ),
+    _warning(
+        "start_past",
+        "Start still ahead",
+        "The latest safe start lies after that day.",
+        "AND({answer_workings:start_day.first}>0, plan_as_of>{answer_workings:start_day.first}, plan_as_of<=plan_ends)",
+        "\"The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.\"",
+    ),
+    _warning(
+        "monthly_text",
+        "Months hold numbers",
+        "Cells of the months hold a number or nothing.",
+        " + ".join(f"COUNTA({{{cells}.all}}) - COUNT({{{cells}.all}})" for cells in MONTHLY_CELLS) + ">0",
+        '"A cell of the months on Well, Storage or Readings holds text where a number goes: it counts as empty."',
     ),
     _warning(
         "fit",

@@ -70,6 +70,9 @@ MONTHLY_LIST = [
     Input("kc", "Kc by hand", Unit.NUMBER, "Replaces the curve's figure in that month.", "", low="0", high="1.5"),
 ]
 
+# Before the months, so that each line is known there.
+NAMES = [Column("zone_told", "Zone", Unit.TEXT, "As named above.", '{name} & ""')]
+
 ZONES = [
     Column(
         "crop_row",

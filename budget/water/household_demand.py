@@ -36,14 +36,10 @@ MONTHLY_LIST = [
     ),
 ]
 
+# Before the months, so that each line is known there.
+NAMES = [Column("use_told", "Use", Unit.TEXT, "As named above.", '{use} & ""')]
+
 LINES = [
-    Column(
-        "use_row",
-        "Row in the table of uses",
-        Unit.COUNT,
-        "0 where the use is not in it.",
-        "IFERROR(MATCH({use}, {uses:use.all}, 0), 0)",
-    ),
     Column(
         "line_daily",
         "A day, at factor 1",
@@ -51,6 +47,13 @@ LINES = [
         "How many times how much.",
         "IF(ISNUMBER({number}), {number}, 0)"
         " * IF(ISNUMBER({amount}), {amount}, IF({use_row}>0, {uses:amount@use_row}, 0))",
+    ),
+    Column(
+        "use_row",
+        "Row in the table of uses",
+        Unit.COUNT,
+        "0 where the use is not in it.",
+        "IFERROR(MATCH({use}, {uses:use.all}, 0), 0)",
     ),
     Column(
         "unknown",

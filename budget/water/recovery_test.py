@@ -111,8 +111,8 @@ DRAWN = [
         "left_out_minutes",
         "Drawn at, left out",
         Unit.CLOCK,
-        "-1, left of the chart, where there is nothing to draw.",
-        "IF(AND({after_stop}>0, {counts}=0), {minutes}, -1)",
+        "-1, left of the chart, where there is nothing to draw, or where it came later than all that count.",
+        "IF(AND({after_stop}>0, {counts}=0, {minutes}<=MAX({drawn_minutes.all})), {minutes}, -1)",
     ),
     Column(
         "drawn_drawdown",

@@ -344,7 +344,28 @@ CARRIED = [
     ),
 ]
 
+QUALITY = [
+    Result(
+        "record_told",
+        "What the record is worth",
+        Unit.TEXT,
+        "Under ten years that count a dry year is a guess; from 25 on one in ten is known fairly well.",
+        '"The rain record runs from " & YEAR(record_begins) & " to " & YEAR(record_ends) & "; "'
+        ' & IF(months_filled=0, "no month of it", months_filled & " of its months")'
+        ' & " missed too many days and took the median instead; " & usable_years & " plan years count"'
+        ' & IF(usable_years<10, ", too few to know a dry year by.",'
+        ' IF(usable_years<25, ", fair for one dry year in ten.", ", enough for one dry year in ten."))',
+    )
+]
+
 RESULTS = [
+    Result(
+        "months_filled",
+        "Months of the record that were filled",
+        Unit.COUNT,
+        "They miss too many days and take the median of their calendar month.",
+        "SUMPRODUCT({ledger:filled.all}, {ledger:in_record.all})",
+    ),
     Result(
         "usable_years",
         "Years that count",

@@ -19,6 +19,7 @@ from budget.water import (
     dry_spells,
     effective_rain,
     evapotranspiration,
+    fill_and_drain,
     garden_demand,
     household_demand,
     plan_year,
@@ -32,6 +33,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    this_year,
     water_table,
     well,
     years,
@@ -181,14 +183,18 @@ class Tables:
     crops: Table
     uses: Table
     household: Table
+    household_names: Table
     household_months: Table
     animal_table: Table
     animals: Table
+    animal_names: Table
     animal_months: Table
     people_days: Table
     animal_days: Table
     household_daily: Table
     zones: Table
+    garden_names: Table
+    garden_names_again: Table
     garden_kc: Table
     crop_coefficients: Table
     kc_workings: Table
@@ -210,6 +216,8 @@ class Tables:
     roof_table: Table
     roofs: Table
     storage_months: Table
+    so_far: Table
+    so_far_workings: Table
     ledger: Table
     garden_ledger: Table
     years: Table
@@ -226,6 +234,7 @@ class Tables:
     middle_garden: Table
     answers: Table
     answer_workings: Table
+    fill_and_drain: Table
 
 
 def tables(material: Material) -> Tables:
@@ -237,9 +246,9 @@ def tables(material: Material) -> Tables:
     year_rows = Rows("years", len(material.year_numbers))
     choices = [*years.ODDS, *material.year_numbers]
     calendar = [
-        Column("month", "Number", Unit.MONTH, "Calendar month, 1 to 12."),
         Column("month_name", "Month", Unit.TEXT, "Its name."),
         Column("short_name", "Short", Unit.TEXT, "Its name, short."),
+        Column("month", "Number", Unit.MONTH, "Calendar month, 1 to 12."),
     ]
     workings = [c for c in answers.CASES if c.key in ANSWER_WORKINGS]
     shown = [c for c in answers.CASES if c.key not in ANSWER_WORKINGS]
@@ -271,7 +280,9 @@ def tables(material: Material) -> Tables:
             lines,
             [*household_demand.LIST, *household_demand.LINES],
             data=_rows_data(household_demand.LIST, material.lists["household"], lines.size),
+            spare=True,
         ),
+        household_names=Table("household_names", "Household", lines, household_demand.NAMES),
         household_months=Table(
             "household_months",
             "Household",
@@ -287,7 +298,9 @@ def tables(material: Material) -> Tables:
             herds,
             [*animals.LIST, *animals.LINES],
             data=_rows_data(animals.LIST, material.lists["animals"], herds.size),
+            spare=True,
         ),
+        animal_names=Table("animal_names", "Household", herds, animals.NAMES),
         animal_months=Table(
             "animal_months",
             "Household",
@@ -306,7 +319,10 @@ def tables(material: Material) -> Tables:
             [*garden_demand.LIST, *garden_demand.ZONES, *effective_rain.STORAGE_FACTOR],
             data=_rows_data(garden_demand.LIST, material.lists["garden"], zones.size),
             groups={"name": "What you grow", "crop_row": "Worked out"},
+            spare=True,
         ),
+        garden_names=Table("garden_names", "Garden", zones, garden_demand.NAMES),
+        garden_names_again=Table("garden_names_again", "Garden", zones, garden_demand.NAMES),
         garden_kc=Table(
             "garden_kc",
             "Garden",
@@ -389,8 +405,11 @@ def tables(material: Material) -> Tables:
             roof_rows,
             [*roof.LIST, *roof.LINES],
             data=_rows_data(roof.LIST, material.lists["roofs"], roof_rows.size),
+            spare=True,
         ),
         storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
+        so_far=_calendar_table("so_far", "Readings", this_year.BY_CALENDAR_MONTH, material),
+        so_far_workings=Table("so_far_workings", "Readings", CALENDAR, this_year.MONTH_WORKINGS),
         ledger=Table(
             "ledger",
             "Ledger",
@@ -430,7 +449,7 @@ def tables(material: Material) -> Tables:
         plan_less_garden=_garden_again("plan_less_garden", LESS, zones),
         plan_more=_lived_again("plan_more", MORE, "planning_row", MORE_WATER),
         plan_more_garden=_garden_again("plan_more_garden", MORE, zones),
-        middle=_lived_again("middle", MIDDLE, "middle_row"),
+        middle=_lived_again("middle", MIDDLE, "middle_row", record_rain=True),
         middle_garden=_garden_again("middle_garden", MIDDLE, zones),
         answers=Table(
             "answers",
@@ -443,6 +462,7 @@ def tables(material: Material) -> Tables:
             groups=ANSWER_GROUPS,
         ),
         answer_workings=Table("answer_workings", "Plan year", CASES, workings, given=cases, transposed=True),
+        fill_and_drain=Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS),
     )
 
 
@@ -460,16 +480,20 @@ ANSWER_GROUPS = {
 }
 
 
-def _lived_again(name: str, rows: Rows, case_row: str, replaced: Mapping[str, str] | None = None) -> Table:
-    """A year of the record as twelve months of their own, stores opened from the Ledger's row before.
+def _lived_again(
+    name: str, rows: Rows, case_row: str, replaced: Mapping[str, str] | None = None, record_rain: bool = False
+) -> Table:
+    """A year of the record as the twelve months of the plan year, stores opened from the Ledger's row before.
 
-    `replaced`: inputs that are other ones in it.
+    `replaced`: inputs that are other ones in it. `record_rain`: with the record's rain, whatever fell this year.
     """
     stores = {c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None}
+    own = {c.key: c for c in (this_year.DATED if record_rain else [*this_year.DATED, this_year.RAIN])}
     columns = [
         *plan_year.LABEL,
         *plan_year.MONTHS,
-        *looked_up([*record.DATA, *record.CALENDAR], "ledger", "source_row"),
+        *(own.get(c.key, c) for c in looked_up(record.DATA, "ledger", "source_row")),
+        *(own.get(c.key, c) for c in record.CALENDAR),
         *WATER,
         *pump.RESTED,
         *pond.DATES,

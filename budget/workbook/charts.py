@@ -31,6 +31,8 @@ DASHES = ("solid", "dash", "sysDot")
 # first of January fall into each month once, so that each is named once.
 CHART_YEAR = (serial(date(2001, 1, 1)), serial(date(2001, 12, 31)))
 MONTH_STEP = 31
+Size = tuple[float, float]
+WIDE, TALL = (16.5, 9.5), (11.5, 10.5)  # cm
 
 
 @dataclass(frozen=True)
@@ -46,17 +48,21 @@ class Drawn:
     dash: str = "solid"
 
 
-def lines(page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str]) -> ChartBase:
-    """A line for each of the columns `keys` of a year's table."""
+def lines(
+    page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str], size: Size = WIDE
+) -> ChartBase:
+    """A line for each of the columns `keys` of a year's table; `size` in cm."""
     chart = LineChart()
     placement = page.book.directory.placements[table]
     for index, (key, colour) in enumerate(zip(keys, colours, strict=True)):
         chart.series.append(_line(page, placement, key, colour, DASHES[index % len(DASHES)]))
-    _dress(page, chart, title, placement, keys[0])
+    _dress(page, chart, title, placement, keys[0], size)
     return chart
 
 
-def year_beside_year(page: Page, title: str, key: str, years: Sequence[tuple[str, str, str]]) -> ChartBase:
+def year_beside_year(
+    page: Page, title: str, key: str, years: Sequence[tuple[str, str, str]], size: Size = WIDE
+) -> ChartBase:
     """A line of the column `key` for each year: its table, its name, its colour."""
     chart = LineChart()
     placements = page.book.directory.placements
@@ -64,7 +70,7 @@ def year_beside_year(page: Page, title: str, key: str, years: Sequence[tuple[str
         line = _line(page, placements[table], key, colour, DASHES[index % len(DASHES)])
         line.tx = SeriesLabel(v=name)
         chart.series.append(line)
-    _dress(page, chart, title, placements[years[0][0]], key)
+    _dress(page, chart, title, placements[years[0][0]], key, size)
     chart.y_axis.number_format = "0.0"
     return chart
 
@@ -77,6 +83,7 @@ def columns_and_line(
     colours: Sequence[str],
     line_key: str,
     line_colour: str,
+    size: Size = WIDE,
 ) -> ChartBase:
     """Stacked columns for `keys` and a line for `line_key`, of a year's table."""
     placement = page.book.directory.placements[table]
@@ -88,7 +95,7 @@ def columns_and_line(
         chart.series.append(series)
     line = LineChart()
     line.series.append(_line(page, placement, line_key, line_colour, "solid"))
-    _dress(page, chart, title, placement, keys[0])
+    _dress(page, chart, title, placement, keys[0], size)
     chart += line
     return chart
 
@@ -113,8 +120,9 @@ def points(
         chart.series.append(_points(page, drawn))
     first = series[0]
     directory = page.book.directory
-    _dress(page, chart, title, directory.owner(first.up, directory.placements[first.table].table, title), first.up)
-    chart.width, chart.height = 11.5, 10.5
+    _dress(
+        page, chart, title, directory.owner(first.up, directory.placements[first.table].table, title), first.up, TALL
+    )
     chart.x_axis.title, chart.x_axis.majorGridlines = across, None
     chart.x_axis.number_format = "0"
     chart.y_axis.number_format = "0.0"
@@ -177,7 +185,9 @@ def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) ->
     return series
 
 
-def _dress(page: Page, chart: BarChart | LineChart | ScatterChart, title: str, placement: Placement, key: str) -> None:
+def _dress(
+    page: Page, chart: BarChart | LineChart | ScatterChart, title: str, placement: Placement, key: str, size: Size
+) -> None:
     unit = placement.table.column(key).unit.label(page.book.system)
     chart.title = title
     chart.title.overlay = False
@@ -193,7 +203,7 @@ def _dress(page: Page, chart: BarChart | LineChart | ScatterChart, title: str, p
     chart.y_axis.title = unit
     chart.y_axis.number_format = "#,##0"
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=LINE, w=6000))
-    chart.height = 9.5
+    chart.width, chart.height = size
     small = RichText(
         p=[
             Paragraph(
@@ -203,5 +213,4 @@ def _dress(page: Page, chart: BarChart | LineChart | ScatterChart, title: str, p
         ]
     )
     chart.x_axis.txPr = small
-    chart.width = 16.5
     chart.layout = Layout(manualLayout=ManualLayout(xMode="edge", yMode="edge", x=0.11, y=0.13, w=0.86, h=0.6))

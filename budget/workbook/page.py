@@ -50,6 +50,7 @@ KEY, LABEL, UNIT, VALUE, NOTE = 1, 2, 3, 4, 5
 FAULT = "fault"  # key of the columns that say what is to be mended in their row
 LONGEST_NOTE = 250
 USUAL_WIDTH = 12
+LETTERS = 1.12  # of running text in the width of a digit, with room to spare
 VALIDATED_AS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
 
 
@@ -78,6 +79,8 @@ class Book:
     inputs: list[Input] = field(default_factory=list)
     validations: list[tuple[Input, str, str]] = field(default_factory=list)  # input, sheet, range
     charts: list[tuple[str, str, Callable[[], ChartBase]]] = field(default_factory=list)  # sheet, cell, how to draw it
+    place: str = ""  # stands at the foot of every page
+    later: list[Callable[[], None]] = field(default_factory=list)  # what waits until every cell has its place
 
     def __post_init__(self) -> None:
         first = self.workbook.active
@@ -108,6 +111,8 @@ class Book:
             sheet, row, cell_column = self.directory.names[result.name]
             self._note(result.name, resolved)
             self._write_formula((sheet, row, cell_column), resolved.text(0), result.name)
+        for write in self.later:
+            write()
         for given, sheet, cells in self.validations:
             self._validate(given, sheet, cells)
         for sheet, cell, draw in self.charts:
@@ -267,16 +272,42 @@ class Page:
         self.put(self.row, LABEL, text, role)
         self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=LABEL, end_column=across)
         wide = sum(self._width(column) for column in range(LABEL, across + 1))
-        needed = lines or max(1, -(-len(text) // int(wide * 0.95)))
+        needed = lines or max(1, -(-len(text) // int(wide * LETTERS)))
         self.sheet.row_dimensions[self.row].height = 14.0 * needed + 2
         self.row += 1
 
-    def link(self, text: str, sheet: str, row: int, column: int) -> None:
+    def link(self, text: str, sheet: str, row: int, column: int, cell: str = "A1") -> None:
         """A cell that leads to another sheet."""
-        cell = self.sheet.cell(row, column)
-        cell.value = f'=HYPERLINK("#{quoted(sheet)}!A1", "{text}")'
-        cell._style = self.book.styles.of("link")
-        self.book.owners[(self.name, row, column)] = f"link:{sheet}"
+        self.sheet.cell(row, column)._style = self.book.styles.of("link")
+        formula = f'HYPERLINK("#{quoted(sheet)}!{cell}", "{text}")'
+        self.book._write_formula((self.name, row, column), formula, f"link:{sheet}!{cell}")
+
+    def link_to_input(self, given: Input, row: int, column: int) -> None:
+        """A cell that leads to the cell of an input, wherever it will stand."""
+
+        def write() -> None:
+            sheet, at_row, at_column = self.book.directory.names[given.name]
+            self.link(given.title, sheet, row, column, f"{get_column_letter(at_column)}{at_row}")
+
+        self.book.later.append(write)
+
+    def shown_again(self, block: Input | Result, row: int, column: int, role: Role = "data") -> None:
+        """A cell that shows what stands in the cell of an input or result, wherever that will stand."""
+        number_format = "General" if block.unit is Unit.TEXT else block.unit.number_format(self.book.system)
+        self.sheet.cell(row, column)._style = self.book.styles.of(role, number_format)
+
+        def write() -> None:
+            where = (self.name, row, column)
+            self.book._write_formula(where, address(*self.book.directory.names[block.name]), f"again:{block.name}")
+
+        self.book.later.append(write)
+
+    def sentence_again(self, result: Result, role: Role, height: float = 18) -> None:
+        """A sentence that has its own cell elsewhere, over the width of the forms."""
+        self.shown_again(result, self.row, LABEL, role)
+        self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=LABEL, end_column=self.edge)
+        self.sheet.row_dimensions[self.row].height = height
+        self.row += 1
 
     def inputs(self, inputs: Sequence[Input], values: Mapping[str, Value]) -> None:
         """A form of inputs: label, cell, unit, meaning. `values` holds what stands in the cells, by name."""
@@ -314,6 +345,63 @@ class Page:
             self.book.results.append(result)
             self.row += 1
 
+    def results_beside(self, results: Sequence[Result], lefts: Sequence[int]) -> None:
+        """Results side by side, each with its title in two columns and its value in the next two."""
+        for start in range(0, len(results), len(lefts)):
+            for result, left in zip(results[start : start + len(lefts)], lefts, strict=False):
+                unit = result.unit.label(self.book.system)
+                self.put(self.row, left, f"{result.title} ({unit})" if unit else result.title, "label")
+                self.put(self.row, left + 1, None, "label")
+                number_format = "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
+                for column in (left + 2, left + 3):
+                    self.sheet.cell(self.row, column)._style = self.book.styles.of("result", number_format)
+                for first in (left, left + 2):
+                    self.sheet.merge_cells(
+                        start_row=self.row, end_row=self.row, start_column=first, end_column=first + 1
+                    )
+                self._name(result.name, self.row, left + 2)
+                self.book.results.append(result)
+            self.sheet.row_dimensions[self.row].height = 18
+            self.row += 1
+
+    def told(self, title: str, text: str) -> None:
+        """A title and what there is to say of it, over the width of the forms."""
+        self.put(self.row, LABEL, title, "label")
+        self.put(self.row, UNIT, text, "text")
+        self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=UNIT, end_column=self.edge)
+        wide = sum(self._width(column) for column in range(UNIT, self.edge + 1))
+        self.sheet.row_dimensions[self.row].height = 13.5 * -(-len(text) // int(wide * LETTERS)) + 5
+        self.row += 1
+
+    def results_again(self, blocks: Sequence[Input | Result]) -> None:
+        """A form of inputs and results that have their own cells elsewhere."""
+        for block in blocks:
+            self.put(self.row, LABEL, block.title, "label")
+            self.put(self.row, UNIT, block.unit.label(self.book.system), "unit")
+            self.shown_again(block, self.row, VALUE, "result")
+            self.put(self.row, self.note, block.meaning, "folded_note")
+            self.fit_height(self.row, {LABEL: block.title, self.note: block.meaning})
+            self.row += 1
+
+    def box(self, row: int, left: int, right: int, text: str) -> None:
+        """A box to write a day or a tick into, and beside it what is to be done."""
+        self.put(row, left, None, "box")
+        self.put(row, left + 1, text, "text")
+        self.sheet.merge_cells(start_row=row, end_row=row, start_column=left + 1, end_column=right)
+        self.sheet.row_dimensions[row].height = 16
+        self.row = max(self.row, row + 1)
+
+    def pencil(self, placement: Placement, titles: Sequence[str]) -> None:
+        """Empty columns to write in, to the right of a table and row by row with it."""
+        table = placement.table
+        left = placement.first_column + len(placement.offsets)
+        top = placement.first_row - (4 if table.has_opening else 3)
+        for column, title in enumerate(titles, left):
+            self.put(top, column, title, "column_title")
+            self.put(top + 2, column, None, "column_unit")
+            for row in range(table.rows.size):
+                self.put(placement.first_row + row, column, None, "pencil")
+
     def factors(self, factors: Sequence[Factor]) -> None:
         """The factors of the formulas: constants that pint computed for the book's units."""
         for factor in factors:
@@ -333,7 +421,7 @@ class Page:
         """Make the row high enough for these texts, by column, at the columns' widths."""
         lines = 1
         for column, text in texts.items():
-            lines = max(lines, -(-len(text) // int(self._width(column) * 1.05)))
+            lines = max(lines, -(-len(text) // int(self._width(column) * LETTERS)))
         self.sheet.row_dimensions[row].height = 13.5 * lines + 3
 
     def _name(self, name: str, row: int, column: int) -> None:
@@ -348,21 +436,41 @@ class Page:
         if not placement.table.transposed:
             self.sheet.print_title_rows = f"{first[0] - 4}:{first[0] - 1}"
 
-    def print_setup(self, orientation: str, wide: int = 1, right: int | None = None) -> None:
-        """Print the sheet on whole pages, `wide` pages across, with its name and page numbers at the foot.
+    def print_setup(
+        self, orientation: str, right: int | None = None, one_page: bool = False, second: int | None = None
+    ) -> None:
+        """Print what stands above the next free row, up to the column `right` (default: the forms' edge).
 
-        `right`: print only what stands above the next free row, up to this column; workings below are left out.
+        Workings below are left out. At the foot stand the sheet, the place and the page. `one_page`: all on one page.
+        `second`: a second page across begins at this column, with the sheet's first column before it. The scale is
+        reckoned from the columns' widths, because breaks between pages are not kept where a program fits the pages.
         """
-        if right is not None:
-            self.sheet.print_area = f"B1:{get_column_letter(right)}{self.row}"
+        right = right or self.edge
+        self.sheet.print_area = f"B1:{get_column_letter(right)}{self.row}"
         setup = self.sheet.page_setup
         setup.orientation = orientation
-        setup.fitToWidth = wide
-        setup.fitToHeight = 0
-        self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        if one_page:
+            setup.fitToWidth = setup.fitToHeight = 1
+            self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        else:
+            parts = [[*range(LABEL, right + 1)]]
+            if second is not None:
+                parts = [[*range(LABEL, second)], [LABEL, *range(second, right + 1)]]
+                self.sheet.col_breaks.append(Break(id=second - 1))
+                self.sheet.print_title_cols = "B:B"
+            setup.scale = min(_scale(orientation, sum(_inches(self._width(c)) for c in part)) for part in parts)
         self.sheet.page_margins = PageMargins(left=0.5, right=0.5, top=0.5, bottom=0.8, footer=0.4)
         self.sheet.oddFooter.left.text = "&A"
+        self.sheet.oddFooter.center.text = self.book.place.replace("&", "&&")
         self.sheet.oddFooter.right.text = "page &P of &N"
+
+    def print_pages_across(self, orientation: str, pages: int) -> None:
+        """Print the whole sheet, so many pages wide."""
+        self.print_setup(orientation)
+        self.sheet.print_area = None
+        self.sheet.page_setup.scale = None
+        self.sheet.page_setup.fitToWidth, self.sheet.page_setup.fitToHeight = pages, 0
+        self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
 
     def new_sheet_of_paper(self) -> None:
         """Print what follows from the top of a new sheet of paper."""
@@ -495,6 +603,8 @@ class Page:
             elif column.unit is Unit.TEXT and not typed and not table.transposed:
                 role = "words"
             number_format = "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)
+            if table.spare and not typed and column.unit is not Unit.TEXT:
+                number_format = f"{number_format};-{number_format};"
             style = self.book.styles.of(role, number_format)
             edge = self.book.styles.of("edge", number_format)
             values = table.data.get(column.key)
@@ -529,6 +639,17 @@ class Page:
         name = f"{table.name}_{given.key}"
         area = f"{quoted(self.name)}!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
         self.book.workbook.defined_names[name] = DefinedName(name, attr_text=area)
+
+
+def _inches(width: float) -> float:
+    """Width of a column on paper, of a width counted in digits of 7 dots and 5 dots of edge, 96 dots to the inch."""
+    return (7 * width + 5) / 96
+
+
+def _scale(orientation: str, inches: float) -> int:
+    """Percent at which so many inches fit on A4 and on Letter, with some room to spare; never enlarged."""
+    paper = 8.27 if orientation == "portrait" else 11.0  # the narrower of the two
+    return max(10, min(100, int(96 * (paper - 1) / inches)))
 
 
 def _item_label(each: Rows | None, item: int) -> str | None:

@@ -24,6 +24,12 @@ CLAY = "EFE3CF"
 MIST = "E6EEF2"
 RUST = "A33B20"
 LINE = "C9BEAC"
+MEADOW = "B7C98B"
+HEATHER = "6D5A7E"
+PAPER = "FFFFFF"
+
+# Tabs, by use.
+EVERY_YEAR, SET_ONCE, CHOOSING, WORKING = EARTH, WATER, HEATHER, LEAF
 
 FACE = "Arial"
 
@@ -52,6 +58,8 @@ Role = Literal[
     "words",
     "edge",
     "link",
+    "box",
+    "pencil",
 ]
 
 
@@ -65,6 +73,7 @@ class Look:
     colour: str = INK
     fill: str | None = None
     line: str | None = None
+    framed: bool = False
     underline: str | None = None
     wrap: bool = False
     horizontal: str | None = None
@@ -98,6 +107,8 @@ LOOKS: dict[Role, Look] = {
     "words": Look(size=9, colour=SOFT, horizontal="left"),
     "edge": Look(size=9, italic=True, colour=SOFT, horizontal="right"),
     "link": Look(colour=WATER, underline="single"),
+    "box": Look(line=INK, framed=True, fill=PAPER),
+    "pencil": Look(line=LINE, framed=True, fill=PAPER),
 }
 
 
@@ -106,6 +117,8 @@ class Styles:
 
     def __init__(self, sheet: Worksheet) -> None:
         self._sheet = sheet
+        # Columns are as wide as so many digits of the workbook's own font: it must be one that every program has.
+        sheet.parent._fonts[0] = Font(name=FACE, size=LOOKS["text"].size, family=2)
         self._built: dict[tuple[Role, str], Any] = {}
 
     def of(self, role: Role, number_format: str = "General") -> Any:
@@ -128,7 +141,8 @@ class Styles:
         if look.fill:
             cell.fill = PatternFill("solid", fgColor=look.fill)
         if look.line:
-            cell.border = Border(bottom=Side("thin", color=look.line))
+            side = Side("thin", color=look.line)
+            cell.border = Border(left=side, right=side, top=side, bottom=side) if look.framed else Border(bottom=side)
         cell.alignment = Alignment(
             wrap_text=look.wrap, horizontal=look.horizontal, vertical=look.vertical, indent=look.indent
         )

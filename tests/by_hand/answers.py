@@ -87,7 +87,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     in_service_day = plan["first_service_day"][0]
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))
-    drain_day = plan["emptied_on"][-1]
+    drain_day, roof_water = plan["emptied_on"][-1], plan["roof_to_house"] + plan["roof_to_garden"]
     return {
         "case_row": float(row),
         "case_year": float(table["year"][row - 1]),
@@ -124,9 +124,9 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "garden_short": plan["garden_dry"].sum(),
         "pond_dry_day": plan["pond_fell_dry"][-1],
         "pond_dry_by": pond_dry_by(results["pond_full"], plan),
-        "pond_lowest": plan["pond_level"].min(),
-        "pond_spared": plan["garden_from_pond"].sum(),
-        "roof_brought": (plan["roof_to_house"] + plan["roof_to_garden"]).sum(),
+        "pond_lowest": plan["pond_level"].min() if results["pond_full"] > 0 else "no pond",
+        "pond_spared": plan["garden_from_pond"].sum() if results["pond_full"] > 0 else "no pond",
+        "roof_brought": roof_water.sum() if results["roof_catching_area"] > 0 else "no roof",
         "lowest_stored": min(usable, plan["stored"][stays].min()) if stays.any() else usable,
     }
 

@@ -80,6 +80,8 @@ INPUTS: dict[str, float | str | None] = {
     "pond_keep": None,
     "pond_evaporation_factor": 1.05,
     "plan_for": "1 in 10",
+    "plan_number": 2025.0,
+    "plan_as_of": 45657.0,
     "fit_error_at_build": None,
     "hauling_load": 7500.0,
     "hauling_price": 180.0,

@@ -10,6 +10,8 @@ from .answers import NEVER_DRY, case, side_by_side
 from .climate import by_calendar_month, calendar, rain_scale, serial
 from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
 from .dips import CHART_YEAR, dips
+from .fill_and_drain import by_month as pump_house_months
+from .fill_and_drain import dates as pump_house_dates
 from .memory import memory
 from .plan import start
 from .pond import dry_dates, pond, pond_figures
@@ -24,6 +26,7 @@ from .site import Columns, Site
 from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
+from .this_year import on_this_year, so_far, this_year
 from .water_table import depths, fit_results, highest_height, water_table
 from .well import bore_storage, column_at_test, shares, well, well_there
 from .years import (
@@ -139,15 +142,26 @@ def share_water(site: Site, fixed: Fixed, rows: Columns, garden: Columns, months
 
 
 def plan_year(
-    site: Site, fixed: Fixed, ledger: Columns, months: Columns, data_keys: list[str], first_row: int
+    site: Site,
+    fixed: Fixed,
+    ledger: Columns,
+    months: Columns,
+    data_keys: list[str],
+    first_row: int,
+    own_rain: bool = True,
 ) -> tuple[Columns, Columns]:
-    """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended."""
+    """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended.
+
+    `own_rain`: with the rain of this year where it is typed.
+    """
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
     opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
-    rows, garden = water_and_needs(site, fixed, {key: ledger[key][at] for key in data_keys}, opens)
-    share_water(site, fixed, rows, garden, months, opens.stored)
     results = fixed.results
+    recorded = {key: ledger[key][at] for key in data_keys}
+    data = on_this_year(site, recorded, int(results["first_month"]), results["rain_scale"], own_rain)
+    rows, garden = water_and_needs(site, fixed, data, opens)
+    share_water(site, fixed, rows, garden, months, opens.stored)
     rate = site.number("pump_rate")
     rows |= rested(results["bore_storage"], rows["rested_inflow"], rows["available_drawdown"], rate, site.volume_unit)
     rows |= dry_dates(site, results, rows, opens.pond_stored)
@@ -157,6 +171,11 @@ def plan_year(
     rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
     rows["source_row"] = at + 1.0
     return rows, garden
+
+
+def named(lines: list[dict], key: str) -> np.ndarray:
+    """What the lines of a list are called, '' where they have no name."""
+    return np.array([line[key] or "" for line in lines], dtype=object)
 
 
 def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
@@ -188,7 +207,11 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     tables = {
         "climate": climate,
         "household": lines,
+        "household_names": {"use_told": named(site.lists["household"], "use")},
         "animals": herd,
+        "animal_names": {"animal_told": named(site.lists["animals"], "animal")},
+        "garden_names": {"zone_told": named(site.lists["garden"], "name")},
+        "garden_names_again": {"zone_told": named(site.lists["garden"], "name")},
         "people_days": {"people_daily": people.reshape(12, 1)},
         "animal_days": {"animals_daily": herds.reshape(12, 1)},
         "household_daily": {"house_daily": house.reshape(12, 1)},
@@ -283,11 +306,15 @@ def compute(site: Site) -> dict[str, Columns]:
         ("middle", site, int(results["middle_row"])),
     ):
         first_row = int(years["first_row"][row - 1])
-        rows, zone_rows = plan_year(of_site, fixed, ledger, months, list(data), first_row)
+        own_rain = name != "middle"
+        rows, zone_rows = plan_year(of_site, fixed, ledger, months, list(data), first_row, own_rain)
         tables[name], tables[f"{name}_garden"] = rows, zone_rows
         cases.append(case(site, results, years, row, rows, float(ledger["stored"][first_row - 2])))
     of_well = well_by_month(site, results, median, tables["plan"], tables["middle"])
     tables["well_months"], tables["month_workings"] = of_well
+    of_year = so_far(site, int(results["first_month"]), results["rain_scale"], tables["plan"])
+    tables["so_far"], tables["so_far_workings"] = of_year
+    results |= this_year(site, results, of_year[1])
     tables |= {"ledger": ledger, "garden_ledger": garden, "storage_months": months, "years": years}
     tables["year_months"] = by_year_and_month(ledger, years)
     tables["over_years"] = {
@@ -295,6 +322,10 @@ def compute(site: Site) -> dict[str, Columns]:
         "middle_depth": median.reshape(12, 1),
     }
     tables["answers"] = side_by_side(cases)
+    opening = float(ledger["stored"][int(years["first_row"][int(results["planning_row"]) - 1]) - 2])
+    tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
+    results |= pump_house_dates(site, results, tables["answers"])
+    results["months_filled"] = float(ledger["filled"][ledger["in_record"] == 1].sum())
     results |= sentences(site, results, tables)
     tables["results"] = {key: np.array([value]) for key, value in results.items()}
     return tables

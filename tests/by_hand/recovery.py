@@ -50,6 +50,7 @@ def recovery(site: Site, storage: float) -> tuple[Columns, Columns, dict[str, fl
     for row in range(len(lines)):
         last = minutes[row] if counts[row] else last
         line_minutes[row] = last
+    latest = minutes[counts].max() if counts.any() else -1.0
     falls = slope < 0
     spare = site.number("well_bore")  # drawn outside the chart, whose axis wants a length above 0
     on_line = largest * np.exp(intercept + slope * line_minutes) if falls else np.full(len(lines), spare)
@@ -63,7 +64,7 @@ def recovery(site: Site, storage: float) -> tuple[Columns, Columns, dict[str, fl
         "counted_minutes": at,
         "log_left": left,
         "drawn_minutes": np.where(counts, minutes, -1.0),
-        "left_out_minutes": np.where((after_stop > 0) & ~counts, minutes, -1.0),
+        "left_out_minutes": np.where((after_stop > 0) & ~counts & (minutes <= latest), minutes, -1.0),
         "drawn_drawdown": np.where(after_stop > 0, after_stop, spare),
         "line_minutes": line_minutes,
         "line_drawdown": on_line,

@@ -1,11 +1,14 @@
 """What the book says in words: the sentences at the head of the answers, and the warnings."""
 
+from datetime import date
+
 import numpy as np
 
+from .climate import day_of_serial, serial
 from .site import Columns, Site
 from .years import ALMOST, ODDS
 
-FEW_SPELLS, FEW_YEARS = 3, 10
+FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
 LEAST_READINGS, LEAST_FIT = 3, 0.98
 
 
@@ -94,6 +97,8 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         for unknown, zone in zip(tables["zones"]["unknown"], site.lists["garden"], strict=True)
     ]
     fault, there = results["recovery_fault"], bool(results["well_there"])
+    as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
+    start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
     warned = {
@@ -113,6 +118,28 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         "check_typed_year": (
             typed and not results["typed_row"],
             "The year typed to plan for is not a whole plan year of the record; 1 in 10 is used instead.",
+        ),
+        "check_as_of": (
+            as_of > results["plan_ends"] or as_of < serial(date(numbered - 1, first, 1)),
+            "'As of' lies outside the plan year and the year before it: is the plan year's number on Readings right?",
+        ),
+        "check_rain_ahead": (
+            this_year["rain_ahead"].any(),
+            "Rain is typed on Readings for a month that begins after 'as of': empty the rain of the old year, or mend"
+            " 'as of'.",
+        ),
+        "check_rain_gap": (
+            this_year["rain_typed"].any() and this_year["rain_gap"].any(),
+            "Rain is typed on Readings for some months of this year, but not for others that are over: those take the"
+            " planning year's.",
+        ),
+        "check_start_past": (
+            0 < start_day < as_of <= results["plan_ends"],
+            "The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.",
+        ),
+        "check_monthly_text": (
+            False,  # these ledgers take numbers only
+            "A cell of the months on Well, Storage or Readings holds text where a number goes: it counts as empty.",
         ),
         "check_fit": (
             there and not results["rain_explains_well"],
@@ -235,12 +262,27 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     return {name: text if applies else "" for name, (applies, text) in warned.items()}
 
 
+def record_told(results: dict[str, float], filled: int) -> str:
+    """The worth of the record in a sentence."""
+    first, last = (day_of_serial(results[name]).year for name in ("record_begins", "record_ends"))
+    usable = int(results["usable_years"])
+    which = "no month of it" if filled == 0 else f"{filled} of its months"
+    worth = ", too few to know a dry year by."
+    if usable >= FEW_YEARS:
+        worth = ", enough for one dry year in ten." if usable >= MANY_YEARS else ", fair for one dry year in ten."
+    return (
+        f"The rain record runs from {first} to {last}; {which} missed too many days and took the median instead; "
+        f"{usable} plan years count{worth}"
+    )
+
+
 def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
     """Every sentence of the book, by name."""
     results = results | {"missing_cells": ""}  # these ledgers cannot be made without every input
     said = checks(site, results, tables)
     return said | {
         "missing_cells": "",
+        "record_told": record_told(results, int(results["months_filled"])),
         "verdict": verdict(
             results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
         ),

@@ -17,7 +17,8 @@ class Site:
     tables "soils", "uses", "crops", "animal_table", "roof_table", "pond_soils", one dict a row.
     `filling`: twelve of None, 0 or 1; `kept`: twelve of None or a volume [L]; both by calendar month.
     `year_numbers`: the rows of the table of years, calendar years of the record.
-    `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day].
+    `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day];
+    `rain_so_far`: twelve of None or rain [mm] of this year's months.
     `volume_unit` [L], `depth_unit` [mm], `length_unit` [m]: the units of the book, in which figures are rounded before
     they are compared.
     """
@@ -30,6 +31,7 @@ class Site:
     year_numbers: list[int]
     monthly_depth: list = field(default_factory=lambda: [None] * 12)
     safe_take: list = field(default_factory=lambda: [None] * 12)
+    rain_so_far: list = field(default_factory=lambda: [None] * 12)
     volume_unit: float = 1.0
     depth_unit: float = 1.0
     length_unit: float = 1.0

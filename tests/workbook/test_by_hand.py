@@ -211,6 +211,7 @@ def edit_evidence(computed: Computed, rng: random.Random) -> dict[str, object]:
             put_in(computed, where, value)
     one_of("well_months", "monthly_depth", 1, lambda: rng.uniform(0, deep), lambda: None)
     one_of("well_months", "safe_take", 1, lambda: rng.uniform(0, volume), lambda: 0.0, lambda: None)
+    one_of("so_far", "rain_so_far", 2, lambda: rng.uniform(0, 5), lambda: 0.0, lambda: None)
     herd = [*computed.column("animal_table", "animal"), "unicorn"]
     one_of("animals", "animal", 1, lambda: str(rng.choice(herd)))
     one_of("animals", "head", 1, lambda: rng.randint(0, 12))
@@ -288,7 +289,7 @@ def _another(computed: Computed, given: Input | Column, rng: random.Random) -> f
     else:
         value = 10 ** rng.uniform(-1, 2.5)  # bounds are wide: what a household might type
     value = min(max(value, low), high)
-    return float(round(value)) if given.unit in (Unit.COUNT, Unit.FLAG) else value
+    return float(round(value)) if given.unit in (Unit.COUNT, Unit.FLAG, Unit.YEAR, Unit.DATE) else value
 
 
 @pytest.mark.parametrize("start", range(0, EDITS, 10))

@@ -1,6 +1,6 @@
 """The sheets, one module each: who reads it, what stands on it, and `write`, a list of calls.
 
-Tab colours go by use: every year, set once, working.
+Tabs are ordered and coloured by use: every year, set once, choosing, working.
 """
 
 from budget.workbook.applications import Material, Tables
@@ -9,11 +9,13 @@ from budget.workbook.sheets import (
     answers_sheet,
     cautions_sheet,
     climate_sheet,
+    fill_and_drain_sheet,
     garden_sheet,
     household_sheet,
     ledger_sheet,
     plan_year_sheet,
     read_first_sheet,
+    readings_sheet,
     sources_sheet,
     storage_sheet,
     well_sheet,
@@ -23,6 +25,8 @@ from budget.workbook.sheets import (
 IN_ORDER = (
     read_first_sheet,
     answers_sheet,
+    readings_sheet,
+    fill_and_drain_sheet,
     household_sheet,
     garden_sheet,
     well_sheet,

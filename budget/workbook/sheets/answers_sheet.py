@@ -2,18 +2,22 @@
 
 from budget.declarations import Result
 from budget.units import Unit
-from budget.water import answers, checks, dry_spells, years
+from budget.water import answers, checks, dry_spells, this_year, years
 from budget.workbook.applications import Material, Tables
 from budget.workbook.charts import columns_and_line, lines
 from budget.workbook.page import Book
-from budget.workbook.styles import EARTH, LEAF, RUST, WATER
+from budget.workbook.styles import EARTH, EVERY_YEAR, MEADOW, RUST, WATER
 
-TANK_CHART = "Tank level and required level in the planning year"
-DEMAND_CHART = "Demand and well yield in the planning year"
+TANK_CHART = "Level of the tank"
+DEMAND_CHART = "Demand and well yield"
 ALTERNATIVES = {
-    TANK_CHART: "Lines by month: what the tank holds at each month's end, and the level the house requires by then.",
-    DEMAND_CHART: "Columns by month: household and garden demand stacked; a line: the safe yield of the well.",
+    TANK_CHART: "Lines by month of the planning year: what the tank holds at each month's end, and the level the house"
+    " requires by then.",
+    DEMAND_CHART: "Columns by month of the planning year: household and garden demand stacked; a line: the safe yield"
+    " of the well.",
 }
+
+HALF = (10.7, 7.8)  # cm: two charts side by side over the width of the page
 
 LEANS = (
     "An estimate, and a hopeful one: within a month a good week evens out a bad one (stepped by days, the invented"
@@ -34,22 +38,23 @@ WARNINGS = Result(
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EARTH)
-    page.widths(B=36, C=9, D=20, E=20, F=20, G=20, H=52)
-    page.note = page.edge = 8
+    page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EVERY_YEAR)
+    page.widths(B=40, C=9, D=19, E=19, F=19, G=19, H=96)
+    page.note, page.edge = 8, 7
     page.inputs(years.INPUTS, material.values)
+    page.sentences([result for result in this_year.RESULTS if result.name == "plan_told"], "text", height=18)
     page.sentences(SENTENCES, "sentence")
-    page.sentences([WARNINGS], "warning", height=44)
+    page.sentences([WARNINGS], "warning", height=42)
     page.paragraph(LEANS)
     page.row += 1
     page.table(tables.answers)
     page.row += 1
     levels, colours = ("stored", "required_at_end"), (WATER, RUST)
-    page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours), "B")
-    needs, shades = ("house_need", "garden_need"), (EARTH, LEAF)
-    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER), "F")
-    page.row += 19
-    page.print_setup("portrait", right=page.edge)
+    page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours, size=HALF), "B")
+    needs, shades = ("house_need", "garden_need"), (EARTH, MEADOW)
+    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER, size=HALF), "E")
+    page.row += 16
+    page.print_setup("portrait", one_page=True)
     page.heading("Checks: a sentence stands where something needs a look, and again at the top")
     page.results(checks.RESULTS, "warning", lines=3)
     page.results(checks.TOTALS)

@@ -1,23 +1,28 @@
 """Cautions: what can hurt people or pump, before the hand is on it."""
 
+from budget.water import fill_and_drain, pump
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
-from budget.workbook.styles import RUST
+from budget.workbook.styles import WORKING
 
+NAMED = {result.name: result for result in (*pump.RESULTS, *fill_and_drain.RESULTS)}
+# Numbers of the site that a caution speaks of.
+NUMBERS = [NAMED[name] for name in ("allowed_pumping_depth", "priming_volume", "fill_from_told", "drain_told")]
 FIRST = (
-    "Local codes, permits and licensed practice come first: well drillers, electricians, plumbers, engineers and the"
-    " health office know what holds where you live. This book is an estimate to plan by, not a design."
+    "Local codes, permits and licensed practice come first: well drillers, electricians, plumbers, engineers, the"
+    " building office and the health office know what holds where you live. This book is an estimate to plan by, not a"
+    " design."
 )
 CAUTIONS = (
     (
         "Pump",
-        "A pump that draws air runs hot, loses its prime and can burn out. Fit a low-level cut-off, and set it above"
-        " the intake by at least the water that the Well sheet keeps over it.",
+        "A pump that draws air runs hot, loses its prime and can burn out. Fit a low-level cut-off no deeper than told"
+        " above, try it each spring, and do not lean on this book instead of it: it knows months, not the hour.",
     ),
     (
         "Power",
-        "Cut and lock the power before you touch pump, wiring or pressure switch. Water and electricity kill: leave"
-        " wiring to a licensed electrician.",
+        "Switch off and lock the power before you touch pump, wiring or pressure switch. Water and electricity kill:"
+        " leave wiring, earthing and pumps in ponds to a licensed electrician.",
     ),
     (
         "Dug well",
@@ -33,63 +38,79 @@ CAUTIONS = (
         "Old lining",
         "Hard pumping can draw sand and loosen an old lining. Cloudy water or a sinking rim means stop: ask a driller.",
     ),
-    ("Covers", "Keep well, tank and cistern covered and locked. A child drowns in little water."),
+    ("Covers", "Keep well, tank and cistern covered and locked, always. A child drowns in little water."),
     (
         "Drinking water",
-        "Have the water tested each year, and after the well ran dry, was opened or was flooded. Then disinfect, flush,"
-        " test again, and only then drink.",
+        "Have the water tested each year, and after the well ran dry, was opened or was flooded. Then disinfect as the"
+        " health office says, flush, test again, and only then drink. Never mix bleach with anything else.",
     ),
     (
         "Standing water",
-        "Water that stands for months loses its chlorine and warms: keep the tank dark and closed, and test"
-        " before it goes into the house.",
+        "Water that stands for months loses its chlorine and warms: keep the tank dark and closed, use its water in"
+        " turn, and test it before it goes into the house.",
     ),
     (
         "Hauled water",
-        "Take drinking water only from a haulier with a potable-rated truck, and fill through an air gap, so"
+        "Take drinking water only from a haulier with a potable-rated truck and hose, and fill through an air gap, so"
         " that nothing can run back.",
     ),
     (
         "Tank",
-        "Use a tank rated for drinking water. Empty it before hard frost unless its maker says that it may freeze.",
+        "Use a tank rated for drinking water, within what its maker allows. Empty it, its lines and the pump before"
+        " hard frost unless the maker says that it may freeze: ice bursts them. Empty it stands in the wind: tie it"
+        " down.",
     ),
     (
         "Base",
-        "Water is heavy. A base on fresh or loose fill settles: compact in layers, ask the building office, and have"
-        " large or raised tanks looked at by an engineer.",
+        "Water is heavy: the base must bear the weight told above, level and whole. Fresh or loose fill settles:"
+        " compact in layers, never dig beside or under it. Take large or raised tanks to an engineer and the building"
+        " office. Call before you dig: cables and pipes lie there.",
+    ),
+    (
+        "Concrete",
+        "Wet concrete burns skin and eyes, hours later at that: gloves, boots, glasses; wash at once. Cement dust and"
+        " the dust of cutting harm the lungs: a mask, and water on the blade. Bags are heavy: two people.",
+    ),
+    (
+        "Clearing the site",
+        "Burning brush needs a permit in many places and is forbidden in dry months: ask the fire office, keep water"
+        " by.",
     ),
     (
         "Overflow",
-        "Lead the overflow away from the base and from the well; water at the footing undermines it.",
+        "Lead overflow and drain away from the base, the well and the neighbour; water at the footing undermines it.",
     ),
     (
         "Roof water",
         "Roof water is not drinking water. Never join it to the house's pipes, or to any pipe from the well, without"
         " treatment fit for drinking and a backflow preventer that the local code accepts; a house tank that takes roof"
         " water makes all its water roof water. Let the first rain run away, screen the gutter, mark each tap. No lead,"
-        " asbestos, tar, moss killer or treated wood above water for food plants.",
+        " asbestos, tar, moss killer or treated wood above water for food plants. Gutters are cleaned from a ladder"
+        " that somebody holds.",
     ),
     (
         "Pond",
         "Ponds drown people: a fence with a gate that locks, banks flat enough to climb out, a rope and a float beside"
         " it; stay off the ice. A dam can fail and kill downstream: permits, a spillway and an engineer. Keep ponds"
-        " away from the well and the drain field. Green or scummy water can poison people and animals: do not pump it."
-        " Wiring of a pump in a pond is for a licensed electrician.",
+        " away from the well and the drain field. Green or scummy water can poison people and animals: do not pump it.",
     ),
-    ("Law", "Wells, ponds, roofs and streams may need permits or water rights. Ask before you pump more."),
+    (
+        "Law",
+        "Wells, ponds, roofs, tanks and streams may need permits or water rights, and your pumping may be your"
+        " neighbour's dry well. Ask before you pump more.",
+    ),
 )
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Cautions", "Cautions", "Before you touch pump, well, tank or pond.", RUST)
-    page.widths(B=22, C=3, D=3, E=110)
+    page = book.page("Cautions", "Cautions", "Before you touch pump, well, tank or pond.", WORKING)
+    page.widths(B=36, C=12, D=16, E=78)
     page.edge = page.note
     page.paragraph(FIRST, "caution")
-    page.row += 1
+    page.heading("The numbers of this place")
+    page.results_again(NUMBERS)
+    page.heading("What to mind")
     for title, text in CAUTIONS:
-        page.put(page.row, 2, title, "label")
-        page.put(page.row, page.note, text, "text")
-        page.fit_height(page.row, {page.note: text})
-        page.row += 1
+        page.told(title, text)
     page.print_setup("portrait")

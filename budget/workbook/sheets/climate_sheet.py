@@ -1,25 +1,26 @@
 """Climate: the place, its rain and temperature by calendar month, and what the record is worth."""
 
-from budget.water import record, site, snow
+from budget.water import record, site, snow, years
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
-from budget.workbook.styles import LEAF
+from budget.workbook.styles import WORKING
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Climate", "Climate", "The place, and what its weather has been.", LEAF)
-    page.widths(B=36, C=14, D=24)
+    page = book.page("Climate", "Climate", "The place, and what its weather has been.", WORKING)
+    page.widths(B=36, C=14, D=30)
     page.heading("The place")
     page.inputs(site.INPUTS, material.values)
     page.inputs(record.INPUTS, material.values)
     page.inputs(snow.INPUTS, material.values)
     page.results([*record.RESULTS, *site.RESULTS])
     page.heading("The record")
+    page.sentence_again(years.QUALITY[0], "text")
     for note in material.notes:
         page.paragraph(note)
     page.heading("By calendar month")
     top = page.row
     calendar = page.table(tables.calendar, top=top)
-    page.table(tables.climate, top=top, left=calendar.first_column + len(tables.calendar.columns))
-    page.print_setup("landscape")
+    climate = page.table(tables.climate, top=top, left=calendar.first_column + len(tables.calendar.columns))
+    page.print_setup("landscape", right=climate.first_column + len(tables.climate.columns) - 1)

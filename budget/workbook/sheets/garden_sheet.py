@@ -1,28 +1,37 @@
 """Garden: zones, crops, and the crop coefficient of each month. Set once, changed by hand at any time."""
 
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import Book
-from budget.workbook.styles import WATER
+from budget.workbook.page import LABEL, Book
+from budget.workbook.styles import SET_ONCE
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", WATER)
+    page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", SET_ONCE)
     page.widths(B=30, C=26, D=11, E=11, F=11, G=11, H=11, I=11)
     page.paragraph(
         "A zone is an area, or a number of trees and their canopy width. Its crop gives the crop coefficient (Kc) of"
         " each month; a figure typed under 'Kc by hand' replaces it. Skip a zone by an area of 0."
     )
+    page.paragraph(
+        "A hose or drip line that lies in soil, a butt or a pond can draw it back into the house's pipes: fit a"
+        " backflow preventer that the local code accepts. Water of pond or roof is not for drinking: mark each tap.",
+        "caution",
+    )
     page.heading("Zones")
     zones = page.table(tables.zones)
-    names = [f"zone {number + 1}" for number in range(tables.zones.rows.size)]
-    page.heading("Kc by hand")
-    page.table(tables.garden_kc, labels=("Zone", names), title_height=18)
-    page.heading("Kc in use")
-    page.table(tables.crop_coefficients, labels=("Zone", names), title_height=18)
-    page.print_setup("landscape", right=zones.first_column + len(tables.zones.columns) - 1)
+    for title, names, months in (
+        ("Kc by hand", tables.garden_names, tables.garden_kc),
+        ("Kc in use", tables.garden_names_again, tables.crop_coefficients),
+    ):
+        page.heading(title)
+        top = page.row
+        page.table(names, top=top, title_height=18)
+        page.table(months, top=top, left=LABEL + 1, title_height=18)
+    page.print_setup("landscape")
     page.heading("Table of crops")
     page.table(tables.crops)
     page.heading("How Kc runs through the year")
-    page.table(tables.kc_workings, labels=("Zone", names))
+    numbered = [f"zone {number + 1}" for number in range(tables.zones.rows.size)]
+    page.table(tables.kc_workings, labels=("Zone", numbered))
     page.freeze(zones, columns=1)

@@ -1,35 +1,48 @@
 """Household: who lives here, people and animals, and what they use. Set once, changed by hand at any time."""
 
+from budget.declarations import Table
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import Book
-from budget.workbook.styles import WATER
+from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.styles import SET_ONCE
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Household", "Household", "What people and animals use, line by line and month by month.", WATER)
-    page.widths(B=44, C=11, D=14, E=12, F=14, G=10)
+    page = book.page(
+        "Household", "Household", "What people and animals use, line by line and month by month.", SET_ONCE
+    )
+    page.widths(B=44, **{letter: 10 for letter in "CDEFGHIJKLMN"})
     page.paragraph(
         "A use that is in the table below needs only a number; any other needs an amount a day. Count whole-house use"
         " or its parts, not both. Factors tell how the months differ: 0 nobody there, 2 twice as many guests."
         " Animals are served with the house, before the garden."
     )
+    page.paragraph(
+        "Have the water tested each year, and after the well ran dry, was opened or was flooded, before anybody drinks"
+        " it: sheet Cautions.",
+        "caution",
+    )
     page.heading("Uses")
-    top = page.row
-    household = page.table(tables.household, top=top)
-    beside = household.first_column + len(tables.household.columns) + 1
-    page.table(tables.household_months, top=top, left=beside)
-    page.table(tables.people_days, left=beside, title_height=18)
+    household = page.table(tables.household, title_height=30)
+    _by_month(page, tables.household_names, tables.household_months, tables.people_days, "All uses together")
+    page.new_sheet_of_paper()
     page.heading("Animals")
-    top = page.row
-    page.table(tables.animals, top=top)
-    page.table(tables.animal_months, top=top, left=beside)
-    page.table(tables.animal_days, left=beside, title_height=18)
-    page.heading("A day of the house: people and animals")
-    page.table(tables.household_daily, left=beside, title_height=18)
-    page.print_setup("landscape", right=beside + 11)
+    page.table(tables.animals, title_height=30)
+    _by_month(page, tables.animal_names, tables.animal_months, tables.animal_days, "All animals together")
+    page.heading("A day of the house")
+    page.table(tables.household_daily, labels=("People and animals", ["together"]), title_height=18)
+    page.print_setup("landscape")
     page.heading("Table of uses")
     page.table(tables.uses)
     page.heading("Table of animals")
     page.table(tables.animal_table)
     page.freeze(household, columns=1)
+
+
+def _by_month(page: Page, names: Table, months: Table, together: Table, title: str) -> None:
+    """The factors of the twelve months, line by line, and what comes of them."""
+    page.row += 1
+    top = page.row
+    page.table(names, top=top, title_height=18)
+    page.table(months, top=top, left=LABEL + 1, title_height=18)
+    page.table(together, labels=(title, ["a day"]), title_height=18)

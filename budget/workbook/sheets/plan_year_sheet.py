@@ -2,13 +2,15 @@
 
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
-from budget.workbook.styles import LEAF
+from budget.workbook.styles import WORKING
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Plan year", "Plan year", "The planning year of the record lived again with today's inputs.", LEAF)
-    page.widths(B=34, C=13, D=11, **{letter: 11 for letter in "EFGHIJKLMNOP"}, Q=11, R=70)
+    page = book.page(
+        "Plan year", "Plan year", "The planning year of the record lived again with today's inputs.", WORKING
+    )
+    page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 18
     page.heading("The planning year")
     plan = page.table(tables.plan)

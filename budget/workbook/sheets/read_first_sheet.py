@@ -1,32 +1,43 @@
 """Read first: for someone who opens the book for the first time, or once a year. Short."""
 
 from budget.units import Unit
+from budget.water import years
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import LABEL, NOTE, UNIT, VALUE, Book
-from budget.workbook.styles import EARTH, Role
+from budget.workbook.page import LABEL, UNIT, VALUE, Book, Page
+from budget.workbook.styles import EVERY_YEAR, Role
 
 STEPS = (
-    "Look at Answers: it says when to start filling, how hard the well may be pumped, and when the water runs out.",
-    "Change what is yours in the cells that look like the sample below: people and uses on Household, beds and trees"
-    " on Garden, well and pump on Well, tank and dates on Storage. Everything else follows at once.",
-    "On Answers choose how dry a year to plan for, or a year of the record by its number.",
-    "Before each spring fill, measure the depth to water and look whether the well still matches Well.",
-    "When something under the ground changed (a deeper well, another soil), put it into the site file and build again:"
-    " that fits the water table anew. A build reads the site file alone: copy what you changed by hand into it first."
-    " The old book is kept beside the new one.",
+    "Nothing here can be broken: cells that are not yours are locked, without a password. Keep a copy all the same.",
+    "Begin at Answers: when to start filling, how hard to pump the well, when the water runs out, how many loads.",
+    "Choose there how dry a year to plan for, or a year of the record by its number.",
+    "Say what is yours: people and animals on Household, beds and trees on Garden, tank, dates, roof and pond on"
+    " Storage. Every answer follows at once.",
+    "Measure your well, and put it on Well: a recovery test first, then depths to water, then the dry spells that you"
+    " remember.",
+    "Before you build or move a tank, look at Tank base, and take it to an engineer and the building office.",
+    "Print Fill and drain, hang it in the pump house, tick and write on it.",
+    "At the end of each month type your rain on Readings: it takes the place of the dry year's.",
+    "Into the next year: on Readings raise the plan year's number by one, put a new day into 'as of', empty the rain."
+    " Every date follows. Nothing but this book is needed.",
+    "When the ground under the well changed, or after some years, build anew from the site file: that fits the water"
+    " table again and takes in the newer rain. Copy into the site file first what you changed here by hand; the old"
+    " book is kept beside the new one.",
 )
 MAP = (
-    ("Answers", "What to do, and by when"),
-    ("Household", "People and animals, and what they use"),
-    ("Garden", "Beds, fruit, grass"),
-    ("Well", "Bore, pump, recovery test, depths, dry spells remembered, soil"),
-    ("Storage", "Tank, dates, hauling, roof, pond"),
-    ("Climate", "Rain and temperature, and what is known of them"),
-    ("Plan year", "The year that is planned for, month by month"),
-    ("Years", "Every year of the record"),
-    ("Ledger", "Every month of the record"),
-    ("Cautions", "Before you touch pump, well, tank or pond"),
-    ("Sources", "Where every method and constant comes from"),
+    ("Every year", "Answers", "What to do, by when, and what happens in a dry year"),
+    ("", "Readings", "The plan year's number, and its rain so far"),
+    ("", "Fill and drain", "One page for the pump-house wall"),
+    ("Set once", "Household", "People and animals, and what they use"),
+    ("", "Garden", "Beds, fruit, grass"),
+    ("", "Well", "Bore, pump, recovery test, depths, dry spells remembered, soil"),
+    ("", "Storage", "Tank, dates, hauling, roof, pond"),
+    ("", "Tank base", "What the full tank weighs, and what its slab takes"),
+    ("Working", "Climate", "Rain and temperature, and what is known of them"),
+    ("", "Plan year", "The year that is planned for, month by month"),
+    ("", "Years", "Every year of the record"),
+    ("", "Ledger", "Every month of the record"),
+    ("", "Cautions", "Before you touch pump, well, tank or pond"),
+    ("", "Sources", "Where every method and constant comes from"),
 )
 CELLS: tuple[tuple[Role, str, str], ...] = (
     ("input", "yours", "Typed by you. Each has a note and says what it accepts."),
@@ -35,44 +46,53 @@ CELLS: tuple[tuple[Role, str, str], ...] = (
     ("warning", "warning", "Something to look at."),
 )
 CAUTION = (
-    "This is an estimate from rain, not a measurement of your well. Never let the pump run dry; cut the power before"
-    " you work on it; never enter a dug well. See Cautions. Local codes and licensed practice come first."
+    "This is an estimate from rain, not a measurement of your well. Never let the pump run dry; lock the power off"
+    " before you work on it; never enter a dug well or a tank; have the water tested before anybody drinks it; a full"
+    " tank is as heavy as a loaded lorry. Local codes and licensed practice come first. See Cautions."
 )
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page(
-        "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EARTH
+        "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
     )
-    page.widths(B=44, C=14, D=18, E=74)
+    page.widths(B=42, C=12, D=18, E=72)
     page.edge = page.note
     page.heading("How to use it")
     for number, step in enumerate(STEPS, 1):
         page.paragraph(f"{number}. {step}")
+    page.heading("The sheets")
+    for group, sheet, purpose in MAP:
+        page.put(page.row, LABEL, group, "label")
+        page.link(sheet, sheet, page.row, VALUE)
+        page.put(page.row, page.note, purpose, "note")
+        page.row += 1
     page.heading("What the cells look like")
     for role, sample, meaning in CELLS:
         page.put(page.row, VALUE, sample, role)
-        page.put(page.row, NOTE, meaning, "note")
-        page.row += 1
-    page.heading("The sheets")
-    for sheet, purpose in MAP:
-        page.link(sheet, sheet, page.row, LABEL)
-        page.put(page.row, VALUE, None, "text")
-        page.put(page.row, NOTE, purpose, "note")
+        page.put(page.row, page.note, meaning, "note")
         page.row += 1
     page.heading("Cautions in short")
     page.paragraph(CAUTION, "caution")
     page.heading("What the record is worth")
-    for note in material.notes:
-        page.paragraph(note)
-    page.heading("Taken as usual because nothing was given")
-    for given in material.assumed:
-        page.put(page.row, LABEL, given.title, "label")
-        page.put(page.row, UNIT, given.unit.label(book.system), "unit")
-        value = material.values.get(given.name)
-        fmt = "General" if given.unit is Unit.TEXT else given.unit.number_format(book.system)
-        page.put(page.row, VALUE, "from the record" if value is None else value, "data", fmt)
-        page.put(page.row, NOTE, given.source or given.found or given.meaning, "note")
-        page.row += 1
+    page.sentences(years.QUALITY, "text", height=18)
+    _assumed(page, material)
     page.print_setup("portrait")
+
+
+def _assumed(page: Page, material: Material) -> None:
+    """Every input that stands at its default because nobody gave it, with a link to its cell."""
+    page.new_sheet_of_paper()
+    page.heading("Taken as usual, because the site file does not give it")
+    page.paragraph("A click on a name leads to its cell. The most telling to know better stand on Well.")
+    for given in material.assumed:
+        if given.unit is Unit.TEXT and given.choices is None:
+            continue
+        page.link_to_input(given, page.row, LABEL)
+        page.put(page.row, UNIT, given.unit.label(page.book.system), "unit")
+        page.shown_again(given, page.row, VALUE)
+        source = given.source or given.meaning
+        page.put(page.row, page.note, source, "folded_note")
+        page.fit_height(page.row, {LABEL: given.title, page.note: source})
+        page.row += 1

@@ -6,7 +6,7 @@ from budget.declarations import Column, Input, Table
 from budget.units import FACTORS
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import LABEL, Book
-from budget.workbook.styles import LEAF
+from budget.workbook.styles import WORKING
 
 LEFT_OUT = (
     "Pumping does not lower the water table itself: the well draws only from what stands and enters.",
@@ -23,7 +23,7 @@ LEFT_OUT = (
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page(
-        "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", LEAF
+        "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
     )
     page.widths(B=52, C=12, D=16, E=90)
     page.edge = page.note

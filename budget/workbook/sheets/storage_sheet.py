@@ -4,7 +4,7 @@ from budget.water import hauling, pond, roof, service, tank
 from budget.workbook.applications import Material, Tables
 from budget.workbook.charts import year_beside_year
 from budget.workbook.page import Book
-from budget.workbook.styles import LEAF, WATER
+from budget.workbook.styles import LEAF, SET_ONCE, WATER
 
 POND_CHART = "Level of the pond"
 ALTERNATIVES = {
@@ -20,9 +20,10 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "Storage",
         "Storage",
         "Tank, roof and pond: what they hold, when they may hold it, and what is kept for the house.",
-        WATER,
+        SET_ONCE,
     )
     page.widths(B=40, C=14, D=18)
+    page.edge = 13
     page.paragraph(
         "A full tank is heavy: 1000 gal weigh 8,300 lb, a cubic metre a tonne. It needs a level, firm base that its"
         " maker and the local building office accept. Fill it from the haulier's hose with an air gap.",
@@ -49,6 +50,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(roof.INPUTS, material.values)
     page.results(roof.RESULTS)
     page.table(tables.roofs, title_height=28)
+    page.new_sheet_of_paper()
     page.heading("Pond: water for the garden before the well")
     page.paragraph(
         "Ponds drown children and animals: a fence, or banks flat enough to climb out. A dam or a large pond needs a"
@@ -59,9 +61,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(pond.INPUTS, material.values)
     page.results(pond.RESULTS)
     page.row += 1
-    page.chart(lambda: year_beside_year(page, POND_CHART, "pond_level", POND_YEARS), "B")
-    page.row += 19
-    page.print_setup("landscape", right=14)
+    page.chart(lambda: year_beside_year(page, POND_CHART, "pond_level", POND_YEARS, (16.5, 7.5)), "B")
+    page.row += 16
+    page.print_setup("landscape")
     page.heading("Table of roofs")
     page.table(tables.roof_table)
     page.heading("Table of pond soils")

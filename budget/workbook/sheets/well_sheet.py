@@ -4,7 +4,7 @@ from budget.water import dips, dry_spells, pump, recovery_test, soil, water_tabl
 from budget.workbook.applications import MONTH_NAMES, Material, Tables
 from budget.workbook.charts import Drawn, points
 from budget.workbook.page import Book, Page
-from budget.workbook.styles import EARTH, LEAF, RUST, SOFT, WATER
+from budget.workbook.styles import EARTH, LEAF, RUST, SET_ONCE, SOFT, WATER
 
 RECOVERY_CHART = "Recovery test: the well comes back"
 DEPTH_CHART = "Depth to water through the year"
@@ -19,13 +19,14 @@ ALTERNATIVES = {
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page(
-        "Well", "Well", "How fast water enters, how deep the pump may draw, how the water table moves.", WATER
+        "Well", "Well", "How fast water enters, how deep the pump may draw, how the water table moves.", SET_ONCE
     )
     page.widths(B=40, C=14, D=14, E=20, F=20, G=18)
     page.edge = 12
     page.paragraph(
         "Never enter a dug well: the air in it can kill. Cut the power before you touch the pump; keep the cover on."
-        " Stay by the pump during a test, and stop it before it draws air.",
+        " Stay by the pump during a test, and stop it before it draws air. Set a low-level cut-off no deeper than the"
+        " allowed pumping depth below. Wiring is for a licensed electrician, a new bore for a licensed driller.",
         "caution",
     )
     page.heading("Well")
@@ -86,6 +87,7 @@ def write_depths(page: Page, tables: Tables, material: Material) -> None:
         Drawn("dip_workings", "drawn_day", "drawn_depth", "Dips", EARTH, points=True),
     )
     page.chart_at(top + 2, "H", lambda: points(page, DEPTH_CHART, series, "Month", of_a_year=True, downwards=True))
+    page.new_sheet_of_paper()
     page.heading("By calendar month")
     page.table(tables.well_months, labels=("Month", MONTH_NAMES))
 

@@ -3,19 +3,20 @@
 from budget.water import years
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
-from budget.workbook.styles import LEAF
+from budget.workbook.styles import WORKING
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Years", "Years", "Every plan year of the record, named by the year in which it begins.", LEAF)
-    page.widths(B=42)
+    page = book.page("Years", "Years", "Every plan year of the record, named by the year in which it begins.", WORKING)
+    page.widths(B=28, **{letter: 10 for letter in "CDEFGHIJKLMNOPQRSTUVWX"})
     page.results(years.RESULTS)
     page.heading("Year by year")
     top = page.row
     placed = page.table(tables.years, top=top, title_height=54)
     page.table(tables.year_choices, top=top, left=placed.first_column + len(tables.years.columns) + 1)
-    page.print_setup("landscape", right=placed.first_column + len(tables.years.columns) - 1)
+    last = placed.first_column + len(tables.years.columns) - 1
+    page.print_setup("landscape", right=last, second=placed.cell("crosses", 0, 0)[1])
     names = tables.years.data["year"]
     page.heading("Month by month: the levels that set what is kept for the house, and the depth to water")
     page.table(tables.year_months, labels=("Year", names), title_height=18)

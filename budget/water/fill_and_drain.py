@@ -1,0 +1,146 @@
+"""The page for the pump house: month by month how to run the pump, what goes into the tank, when to drain it.
+
+The columns run along the months of the plan year and only tell again, in the terms of a hand at the pump, what the
+Plan year holds.
+"""
+
+from budget.declarations import Column, Result
+from budget.units import Unit
+from budget.water.hauling import whole_loads
+
+COLUMNS = [
+    Column(
+        "month_told",
+        "Month",
+        Unit.TEXT,
+        "Of the plan year.",
+        'INDEX({calendar:month_name.all}, {month}) & " " & {year}',
+    ),
+    Column(
+        "most_a_day",
+        "Most to pump a day",
+        Unit.FLOW,
+        "For house, tank and garden together.",
+        "{daily_yield}",
+    ),
+    Column(
+        "minutes_on",
+        "Minutes on",
+        Unit.MINUTES,
+        "One run; then the well rests. Where it needs no rest, the minutes in which the day's water is pumped.",
+        "IF({draws_down}=1, {run_minutes}, IF(well_there=1, {daily_yield} / pump_rate, 0))",
+    ),
+    Column(
+        "hours_of_rest",
+        "Hours of rest",
+        Unit.HOURS,
+        "Between two runs; 0 where the pump does not draw the well down.",
+        "{rest_minutes} / 60",
+    ),
+    Column(
+        "runs_told",
+        "Runs a day",
+        Unit.RUNS,
+        "That make up the day's water.",
+        "IF(ROUND({minutes_on}, 6)>0, {daily_yield} / (pump_rate * {minutes_on}), 0)",
+    ),
+    Column(
+        "into_tank_a_day",
+        "Into the tank a day",
+        Unit.FLOW,
+        "From the well, on the days in service.",
+        "IF({days_in_service}>0, {tank_fill} / {days_in_service}, 0)",
+    ),
+    Column(
+        "from_tank_a_day",
+        "From the tank a day",
+        Unit.FLOW,
+        "To house and garden, on the days in service.",
+        "IF({days_in_service}>0, ({house_from_tank} + {garden_from_tank}) / {days_in_service}, 0)",
+    ),
+    Column(
+        "level_on_first",
+        "In the tank on the first",
+        Unit.VOLUME,
+        "To be expected, above the outlet.",
+        "{stored.before}",
+    ),
+    Column(
+        "full_on_first",
+        "Of a full tank",
+        Unit.SHARE,
+        "Share of what it can give.",
+        "IF(ROUND(tank_usable, 6)>0, {level_on_first} / tank_usable, 0)",
+    ),
+    Column(
+        "house_keeps",
+        "Keep for the house",
+        Unit.VOLUME,
+        "Less than this on the first: no tank water for the garden.",
+        "IF({days_in_service}>0, {storage_months:kept_used@month}, 0)",
+    ),
+]
+
+
+def told_day(date: str) -> str:
+    """The template that tells `date` (a template) as `12 May 2025`."""
+    return f'DAY({date}) & " " & INDEX({{calendar:month_name.all}}, MONTH({date})) & " " & YEAR({date})'
+
+
+def _with_tank(text: str) -> str:
+    return f'IF(ROUND(tank_usable, 6)<=0, "there is no tank", {text})'
+
+
+RESULTS = [
+    Result(
+        "fill_from_told",
+        "May hold water from",
+        Unit.TEXT,
+        "Hard frost after it is rare. The advice is to start filling then.",
+        _with_tank(
+            'IF(tank_in_service="all year", "in service all year",'
+            f" {told_day('DATE(plan_number, tank_fill_from_month, tank_fill_from_day)')})"
+        ),
+    ),
+    Result(
+        "start_told",
+        "Start filling no later than",
+        Unit.TEXT,
+        "The latest safe date in a year like this.",
+        "{answers:latest_start.first}",
+    ),
+    Result("full_told", "Full by", Unit.TEXT, "To the level beside it, or more.", "{answers:full_by.first}"),
+    Result("full_level_told", "To this level", Unit.VOLUME, "Above the outlet.", "{answers:full_level.first}"),
+    Result(
+        "drain_told",
+        "Drain by",
+        Unit.TEXT,
+        "Before hard frost.",
+        _with_tank(
+            'IF({answer_workings:drain_day.first}=0, "in service all year",'
+            f" {told_day('{answer_workings:drain_day.first}')})"
+        ),
+    ),
+    Result("runs_out_told", "House runs out", Unit.TEXT, "With well and tank both empty.", "{answers:runs_out.first}"),
+    Result(
+        "loads_told",
+        "Loads to order",
+        Unit.COUNT,
+        "For the days in service and those while the tank is drained.",
+        whole_loads("({answers:short_by.first} + {answers:short_drained.first})"),
+    ),
+    Result("use_first_told", "Left by then, to use first", Unit.VOLUME, "To be expected.", "{answers:use_first.first}"),
+    Result(
+        "use_first_sentence",
+        "What to use first",
+        Unit.TEXT,
+        "Before the tank is drained.",
+        'IF(ROUND(tank_usable, 6)<=0, "", IF({answer_workings:drain_day.first}=0,'
+        ' "The tank stays in service: use its water in turn, so that none stands for months.",'
+        " IF(ROUND({answers:use_first.first}, 6)>0,"
+        ' "From a month before: water trees and beds from the tank first, then let the house live from it while the'
+        " well rests. Drain what is left away from the base and the well, open every low valve, and leave the drain"
+        ' open.",'
+        ' "Nothing is expected to be left by then. Open every low valve all the same, and leave the drain open.")))',
+    ),
+]

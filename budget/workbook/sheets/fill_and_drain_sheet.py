@@ -1,0 +1,61 @@
+"""Fill and drain: one page to hang in the pump house, with boxes to tick and room to write."""
+
+from budget.water import fill_and_drain, this_year
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.styles import EVERY_YEAR
+
+BEFORE_FILLING = (
+    "Frost is over; drain and low valves closed, no crack, no leak",
+    "Base level and firm, no washed-out edge; anchors tight",
+    "Tank clean inside as seen from the hatch; screens whole, lid locks",
+    "Disinfected and flushed as the health office says",
+    "Suction line tight, pump primed; priming water kept by",
+    "Low-level cut-off tried: it stops the pump",
+    "Depth to water read, and a run timed: as in the table?",
+)
+WHILE_IN_USE = (
+    "First full: base, fittings and overflow looked at for an hour",
+    "Water tested before the house drinks it; date:",
+    "Once a week: depth to water and tank level, in the columns above",
+    "Once a month: rain typed on Readings",
+)
+AT_DRAINING = (
+    "Water used or led away from base and well; drain left open",
+    "Pump, lines and cut-off drained; power off and locked",
+    "A frost-proof vessel filled for the house, if it runs short in winter",
+    "Lid locked; an empty tank tied down against wind",
+)
+CAUTION = (
+    "Lock the power off before you touch the pump. Stop at once when it draws air or the water turns cloudy: the well"
+    " then has less than this page expects, so shorten the runs. Never enter well or tank. See Cautions."
+)
+PENCILLED = ("Depth to water, read", "Tank level, read", "Notes")
+LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin; the left one ends before the fold
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page("Fill and drain", "Fill and drain", "One page for the pump-house wall.", EVERY_YEAR)
+    page.widths(B=17, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
+    page.note, page.edge = 5, 14
+    page.sentence_again(this_year.RESULTS[-1], "purpose")
+    page.paragraph(CAUTION, "caution")
+    plan = page.table(tables.fill_and_drain, title_height=42)
+    page.pencil(plan, PENCILLED)
+    page.heading("Dates of this year")
+    page.results_beside([r for r in fill_and_drain.RESULTS if r.name != "use_first_sentence"], (2, 6, 10))
+    page.sentences([r for r in fill_and_drain.RESULTS if r.name == "use_first_sentence"], "text", height=28)
+    page.heading("Every year")
+    top = page.row
+    _chores(page, top, LEFT_BOX, FOLD, "Before filling", BEFORE_FILLING)
+    _chores(page, top, RIGHT_BOX, page.edge, "While it is in use", WHILE_IN_USE)
+    _chores(page, top + len(WHILE_IN_USE) + 1, RIGHT_BOX, page.edge, "At draining", AT_DRAINING)
+    page.print_setup("landscape", one_page=True)
+
+
+def _chores(page: Page, top: int, left: int, right: int, title: str, chores: tuple[str, ...]) -> None:
+    """A list of chores, each with a box to tick."""
+    page.put(top, left, title, "label")
+    for number, chore in enumerate(chores, 1):
+        page.box(top + number, left, right, chore)
