@@ -51,6 +51,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    tank_base,
     water_table,
     well,
     years,
@@ -176,6 +177,7 @@ def scalar_inputs() -> list[Input]:
         *pond.INPUTS,
         *years.INPUTS,
         *hauling.INPUTS,
+        *tank_base.INPUTS,
     ]
 
 

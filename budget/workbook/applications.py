@@ -32,6 +32,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    tank_base,
     water_table,
     well,
     years,
@@ -209,6 +210,7 @@ class Tables:
     pond_soils: Table
     roof_table: Table
     roofs: Table
+    bearing: Table
     storage_months: Table
     ledger: Table
     garden_ledger: Table
@@ -390,6 +392,7 @@ def tables(material: Material) -> Tables:
             [*roof.LIST, *roof.LINES],
             data=_rows_data(roof.LIST, material.lists["roofs"], roof_rows.size),
         ),
+        bearing=_reference("bearing", "Tank base", tank_base.REFERENCE, material),
         storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
         ledger=Table(
             "ledger",

@@ -16,6 +16,7 @@ from budget.workbook.sheets import (
     read_first_sheet,
     sources_sheet,
     storage_sheet,
+    tank_base_sheet,
     well_sheet,
     years_sheet,
 )
@@ -27,6 +28,7 @@ IN_ORDER = (
     garden_sheet,
     well_sheet,
     storage_sheet,
+    tank_base_sheet,
     climate_sheet,
     plan_year_sheet,
     years_sheet,
