@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
 FEWEST_YEARS = 2
-REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table")
+REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table", "bearing")
 Progress = Callable[[str], None]
 # The cell in which the fit of each figure begins.
 FIT_START = {

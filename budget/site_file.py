@@ -51,6 +51,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    tank_base,
     this_year,
     water_table,
     well,
@@ -179,6 +180,7 @@ def scalar_inputs() -> list[Input]:
         *years.INPUTS,
         *this_year.INPUTS,
         *hauling.INPUTS,
+        *tank_base.INPUTS,
     ]
 
 

@@ -64,6 +64,27 @@ class Unit(Enum):
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
     WIDTH = UnitSpec("a width", "inch", "mm", "in", "mm", "0.00", "0", "1.25 in or 32 mm")
     AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")
+    CUBE = UnitSpec(
+        "a volume of concrete", "foot**3", "m**3", "ft³", "m³", "#,##0.00", "#,##0.000", "0.60 cu ft or 17 L"
+    )
+    BULK = UnitSpec("a volume of loads", "yard**3", "m**3", "yd³", "m³", "#,##0.00", "#,##0.00", "5 yd**3 or 4 m³")
+    WEIGHT = UnitSpec("a weight", "lb", "kg", "lb", "kg", "#,##0", "#,##0", "900 lb or 400 kg")
+    DENSITY = UnitSpec(
+        "a weight per volume",
+        "lb/foot**3",
+        "kg/m**3",
+        "lb/ft³",
+        "kg/m³",
+        "#,##0",
+        "#,##0",
+        "150 lb/cu ft or 2400 kg/m³",
+    )
+    BEARING = UnitSpec("a pressure on the ground", "psf", "kPa", "lb/ft²", "kPa", "#,##0", "0.00", "1500 psf")
+    PRESSURE = UnitSpec("a pressure", "psi", "kPa", "psi", "kPa", "0.0", "0.0", "20 psi or 140 kPa")
+    FORCE = UnitSpec("a force", "lbf", "kN", "lbf", "kN", "#,##0", "0.00", "500 lbf or 2.2 kN")
+    MOMENT = UnitSpec("a moment", "lbf*foot", "kN*m", "lbf ft", "kN m", "#,##0", "0.00", "500 lbf*foot")
+    SPEED = UnitSpec("a speed", "mph", "m/s", "mph", "m/s", "0", "0.0", "115 mph or 51 m/s")
+    SLOPE = UnitSpec("a slope", "inch/foot", "mm/m", "in per ft", "mm per m", "0.000", "0.0", "0.125 in/ft or 1 %")
     TEMPERATURE = UnitSpec("a temperature", "degF", "degC", "°F", "°C", "0.0", "0.0", "28 degF")
     DEGREE_DAYS = UnitSpec(
         "degree-days", "delta_degF*day", "delta_degC*day", "°F day", "°C day", "0", "0", "50 delta_degC*day"
@@ -187,6 +208,29 @@ FACTORS: tuple[Factor, ...] = (
         ("1 foot**3", "1 m**3"),
     ),
     Factor("metres_per_length", "Metres in the book's unit of length", ("m", "m"), ("1 foot", "1 m")),
+    Factor(
+        "weight_per_volume",
+        "Weight of one unit of volume of water, at 1 kg to the litre",
+        ("lb", "kg"),
+        ("1 gal*kg/L", "1 L*kg/L"),
+    ),
+    Factor(
+        "bulk_per_cube",
+        "Volume, as loads are counted, of a cube whose side is one unit of length",
+        ("yard**3", "m**3"),
+        ("1 foot**3", "1 m**3"),
+    ),
+    Factor("force_per_weight", "Force of one unit of weight", ("lbf", "kN"), ("1 lb*g_0", "1 kg*g_0")),
+    Factor(
+        "psf_per_bearing", "Pounds per square foot in the book's unit of bearing", ("psf", "psf"), ("1 psf", "1 kPa")
+    ),
+    Factor("mph_per_speed", "Miles an hour in the book's unit of speed", ("mph", "mph"), ("1 mph", "1 m/s")),
+    Factor(
+        "pressure_per_head",
+        "Pressure under one unit of length of water, at 1 kg to the litre",
+        ("psi", "kPa"),
+        ("1 foot*g_0*kg/L", "1 m*g_0*kg/L"),
+    ),
 )
 
 
@@ -200,6 +244,7 @@ def registry() -> UnitRegistry[Any]:
     ureg.define("acre = 43560 * foot ** 2")
     ureg.define("gpm = gallon / minute")
     ureg.define("gpd = gallon / day")
+    ureg.define("psf = force_pound / foot ** 2")
     return ureg
 
 

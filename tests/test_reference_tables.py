@@ -14,7 +14,7 @@ import pytest
 
 from budget.declarations import Input
 from budget.units import Unit, to_book
-from budget.water import animals, garden_demand, household_demand, soil
+from budget.water import animals, garden_demand, household_demand, soil, tank_base
 
 ROOT = Path(__file__).parents[1]
 PUBLISHED = ROOT / "tests" / "published"
@@ -26,6 +26,7 @@ TABLES: dict[str, tuple[list[Input], str]] = {
     "soils": (soil.REFERENCE, "soil"),
     "household_uses": (household_demand.REFERENCE, "use"),
     "animals": (animals.REFERENCE, "animal"),
+    "bearing": (tank_base.REFERENCE, "soil"),
 }
 STAGES = ("initial_days", "development_days", "mid_days", "late_days")
 CHECK_FILES = sorted(path.name for path in PUBLISHED.glob("*.csv"))
@@ -49,6 +50,7 @@ BELIEVABLE = {
     ("soils", "runoff_share"): (0.0, 0.6),
     ("household_uses", "amount"): (5, 600),  # [L/day]
     ("animals", "amount"): (1, 120),  # [L/day]
+    ("bearing", "pressure"): (0, 200),  # [kPa]
 }
 FINER_AND_FINER = "coarse sand,medium sand,fine sand,loamy sand,sandy loam,loam,silt loam,clay loam,clay"
 

@@ -1,7 +1,8 @@
 """Units: exact constants, the two systems as each other's inverse, the spellings of people, the faults of text.
 
 Exact by NIST SP 811 and NIST Handbook 44 Appendix C; recomputed here in fractions, without pint: 1 in = 25.4 mm,
-1 US gal = 231 in³, 1 lb = 0.45359237 kg, 1 °F = 5/9 °C, and the foot of all of them the international one.
+1 US gal = 231 in³, 1 lb = 0.45359237 kg, 1 lbf = 1 lb × 9.80665 m/s², 1 °F = 5/9 °C, and the foot of all of them the
+international one.
 """
 
 from fractions import Fraction
@@ -16,6 +17,9 @@ INCH = Fraction("0.0254")  # [m]
 FOOT = 12 * INCH  # [m]
 GALLON = 231 * INCH**3 * 1000  # [L]
 MM_PER_INCH = INCH * 1000
+POUND = Fraction("0.45359237")  # [kg]
+GRAVITY = Fraction("9.80665")  # [m/s²] standard
+PSF, PSI = POUND * GRAVITY / FOOT**2 / 1000, POUND * GRAVITY / INCH**2 / 1000  # [kPa]
 
 # US units in one metric unit of each kind, and what 0 metric is in US units.
 LINES: dict[Unit, tuple[Fraction, Fraction]] = {
@@ -33,6 +37,16 @@ LINES: dict[Unit, tuple[Fraction, Fraction]] = {
     Unit.HOLDING: (FOOT / MM_PER_INCH, Fraction(0)),
     Unit.PER_VOLUME_LENGTH: (FOOT / GALLON, Fraction(0)),
     Unit.PER_VOLUME_DEPTH: (MM_PER_INCH / GALLON, Fraction(0)),
+    Unit.CUBE: (1 / FOOT**3, Fraction(0)),
+    Unit.BULK: (1 / (3 * FOOT) ** 3, Fraction(0)),
+    Unit.WEIGHT: (1 / POUND, Fraction(0)),
+    Unit.DENSITY: (FOOT**3 / POUND, Fraction(0)),
+    Unit.BEARING: (1 / PSF, Fraction(0)),
+    Unit.PRESSURE: (1 / PSI, Fraction(0)),
+    Unit.FORCE: (1000 / (POUND * GRAVITY), Fraction(0)),
+    Unit.MOMENT: (1000 / (POUND * GRAVITY * FOOT), Fraction(0)),
+    Unit.SPEED: (3600 / (5280 * FOOT), Fraction(0)),
+    Unit.SLOPE: (Fraction(12, 1000), Fraction(0)),
 }
 # The value of each factor in a US and in a metric book.
 EXACT_FACTORS = {
@@ -44,6 +58,12 @@ EXACT_FACTORS = {
     "volume_per_area_depth": (Fraction(144, 231), 1),
     "volume_per_cube": (Fraction(1728, 231), 1000),
     "metres_per_length": (FOOT, 1),
+    "weight_per_volume": (GALLON / POUND, 1),
+    "bulk_per_cube": (Fraction(1, 27), 1),
+    "force_per_weight": (1, GRAVITY / 1000),
+    "psf_per_bearing": (1, 1 / PSF),
+    "mph_per_speed": (1, 3600 / (5280 * FOOT)),
+    "pressure_per_head": (FOOT * 1000 * GRAVITY / 1000 / PSI, GRAVITY),
 }
 
 

@@ -15,6 +15,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    tank_base,
     this_year,
     water_table,
     well,
@@ -73,6 +74,16 @@ MISSING = Result(
     Unit.TEXT,
     "Inputs that must not be empty, nor text where a number goes.",
     " & ".join(_missing(given) for given in _needed()),
+)
+# Its own cell: no base is wanted in most books, and one formula would grow too long.
+MISSING_BASE = Result(
+    "missing_base_cells",
+    "Cells of the tank base that lack a number",
+    Unit.TEXT,
+    "Its inputs that must not be empty, nor text where a number goes; none where the tank has no diameter.",
+    "IF(ISNUMBER(base_tank_diameter), "
+    + " & ".join(_missing(given) for given in tank_base.INPUTS if not given.optional)
+    + ', "")',
 )
 
 
@@ -346,10 +357,51 @@ RESULTS = [
         "SUM({zones:unknown.all})>0",
         '"A garden zone has a crop that is not in the table and no Kc by hand: it counts 0."',
     ),
+    _warning(
+        "base_missing",
+        "Cells of the tank base filled in",
+        "Where the tank has a diameter, every input of its base holds a number, or a word of its list.",
+        'missing_base_cells<>""',
+        '"The tank base is not reckoned: these cells are empty, or hold text where a number goes: "'
+        " & missing_base_cells",
+    ),
+    _warning(
+        "base_size",
+        "Tank of the base holds its water",
+        "Where it has a diameter it has a capacity, no more than diameter and wall hold.",
+        "AND(base_there=1, OR(tank_capacity<=0,"
+        " ROUND(tank_capacity - volume_per_cube * base_tank_area * base_wall_height, 6)>0))",
+        'IF(tank_capacity<=0, "The tank of the base has a diameter, but no capacity on Storage.",'
+        ' "The tank cannot hold its capacity: look at its diameter and height on Tank base.")',
+    ),
+    _warning(
+        "base_ground",
+        "Ground bears the tank",
+        "The full tank presses no more on the ground than is presumed for it.",
+        "AND(base_there=1, base_bears=0)",
+        'IF(base_bearing<=0, "Nothing is presumed of the ground under the tank base: an engineer must say what it'
+        ' bears.", "The full tank presses more on the ground than is presumed for it: see Tank base.")',
+    ),
+    _warning(
+        "base_wind",
+        "Tank stands in the wind",
+        "It stands by its weight and the water that always stays in it, or it is anchored.",
+        'AND(base_there=1, base_stands=0, base_anchored="no")',
+        '"Wind can move or tip the tank when it is empty, as it is all winter where it is drained for frost: see Tank'
+        ' base, anchor it, or keep water in it."',
+    ),
+    _warning(
+        "base_pump",
+        "Pump fills the tank",
+        "The pump's total head, where it is typed, lifts the water to the tank's top.",
+        "AND(base_there=1, well_there=1, ISNUMBER(base_pump_head), base_pump_fills=0)",
+        '"The pump cannot lift the water to the top of the tank: see Tank base."',
+    ),
 ]
 
 TOTALS = [
     MISSING,
+    MISSING_BASE,
     Result(
         "largest_row_error",
         "Largest error of a row",

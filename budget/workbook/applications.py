@@ -33,6 +33,7 @@ from budget.water import (
     snow,
     soil,
     tank,
+    tank_base,
     this_year,
     water_table,
     well,
@@ -215,6 +216,7 @@ class Tables:
     pond_soils: Table
     roof_table: Table
     roofs: Table
+    bearing: Table
     storage_months: Table
     so_far: Table
     so_far_workings: Table
@@ -407,6 +409,7 @@ def tables(material: Material) -> Tables:
             data=_rows_data(roof.LIST, material.lists["roofs"], roof_rows.size),
             spare=True,
         ),
+        bearing=_reference("bearing", "Tank base", tank_base.REFERENCE, material),
         storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
         so_far=_calendar_table("so_far", "Readings", this_year.BY_CALENDAR_MONTH, material),
         so_far_workings=Table("so_far_workings", "Readings", CALENDAR, this_year.MONTH_WORKINGS),

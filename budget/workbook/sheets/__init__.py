@@ -18,6 +18,7 @@ from budget.workbook.sheets import (
     readings_sheet,
     sources_sheet,
     storage_sheet,
+    tank_base_sheet,
     well_sheet,
     years_sheet,
 )
@@ -31,6 +32,7 @@ IN_ORDER = (
     garden_sheet,
     well_sheet,
     storage_sheet,
+    tank_base_sheet,
     climate_sheet,
     plan_year_sheet,
     years_sheet,

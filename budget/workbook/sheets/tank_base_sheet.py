@@ -1,0 +1,47 @@
+"""Tank base: the slab under the storage tank, read before it is dug, with the engineer and the building office."""
+
+from budget.water import tank_base
+from budget.workbook.applications import Material, Tables
+from budget.workbook.page import Book
+from budget.workbook.styles import WATER
+
+CAUTIONS = (
+    "A check to take to a licensed engineer and the building office, not a design: their word, permits and the tank"
+    " maker's papers come first. The bending of the slab, its bars, the grip of anchors, frost in the ground and"
+    " earthquakes are not reckoned.",
+    "Call before you dig. Fresh or loose fill settles: compact in layers, and do not dig deeper than needed and fill up"
+    " again. Wet concrete burns skin and eyes: gloves, boots, glasses. Never stand under or behind a tank that is being"
+    " set. An empty tank is a sail: tie it down or put water in it the day it comes.",
+)
+
+
+def write(book: Book, tables: Tables, material: Material) -> None:
+    """Lay out the sheet."""
+    page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", WATER)
+    page.widths(B=40, C=9, D=18, E=77)
+    page.edge = page.note
+    for caution in CAUTIONS:
+        page.paragraph(caution, "caution")
+    page.sentences(tank_base.VERDICTS, "sentence", height=30)
+    page.heading("Tank")
+    page.inputs(tank_base.TANK, material.values)
+    page.results(tank_base.TANK_FOUND)
+    page.heading("Ground")
+    page.inputs(tank_base.GROUND, material.values)
+    page.results(tank_base.GROUND_FOUND)
+    page.heading("Slab")
+    page.inputs(tank_base.SLAB, material.values)
+    page.results(tank_base.SLAB_FOUND)
+    page.new_sheet_of_paper()
+    page.heading("What to buy")
+    page.inputs(tank_base.PURCHASES, material.values)
+    page.results(tank_base.PURCHASES_FOUND)
+    page.heading("Wind on the empty tank")
+    page.inputs(tank_base.WIND, material.values)
+    page.results(tank_base.WIND_FOUND)
+    page.heading("Head at the tap")
+    page.inputs(tank_base.HEAD, material.values)
+    page.results(tank_base.HEAD_FOUND)
+    page.print_setup("portrait", right=page.edge)
+    page.heading("Table of grounds")
+    page.table(tables.bearing)
