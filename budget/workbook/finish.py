@@ -2,7 +2,8 @@
 
 openpyxl writes formulas without values; previews, phones, protected view and pandas would show nothing. The step takes
 the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, and packs it
-with fixed dates. A program that recalculates on loading gets the same numbers.
+with fixed dates. A program that recalculates on loading gets the same numbers. The parts of each font are put into the
+order in which the validator of the Open XML SDK asks for them.
 """
 
 from __future__ import annotations
@@ -33,6 +34,9 @@ _APPLICATION = "water-budget"
 _FORMULA_CELL = re.compile(
     r'<c r="([A-Z]+)(\d+)"([^>]*)>(<f\b[^>]*>.*?</f>|<f\b[^>]*/>)<v\s*/?>(?:</v>)?</c>', re.DOTALL
 )
+# openpyxl writes a font's name first; the validator of the Open XML SDK asks for this order (measured with every part).
+_FONT_ORDER = "b i strike condense extend outline shadow u vertAlign sz color name family charset scheme".split()
+_FONT = re.compile(r"(?<=<font>).*?(?=</font>)", re.DOTALL)
 _EMPTY_NUMBER = re.compile(r'(<c r="[A-Z]+\d+"[^>]*?) t="n"( ?/>)')
 _CHART_REFERENCE = re.compile(r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f></(?:c:)?(?:num|str)Ref>", re.DOTALL)
 
@@ -107,6 +111,8 @@ def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mappi
             match = re.fullmatch(r"xl/worksheets/sheet(\d+)\.xml", part)
             if match:
                 text = _with_values(text.decode(), titles[int(match[1]) - 1], book, values).encode()
+            elif part == "xl/styles.xml":
+                text = _FONT.sub(_in_order, text.decode()).encode()
             elif part.startswith("xl/charts/chart"):
                 text = _with_cache(text.decode(), book, values).encode()
             elif part.startswith("xl/drawings/drawing"):
@@ -167,6 +173,12 @@ def _cached(value: Computed) -> tuple[str, str]:
     if isinstance(value, bool):
         return ' t="b"', "1" if value else "0"
     return "", str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)
+
+
+def _in_order(match: re.Match[str]) -> str:
+    """The parts of a font, each an element without content."""
+    parts = re.finditer(r"<(\w+)\b[^>]*/>", match[0])
+    return "".join(part[0] for part in sorted(parts, key=lambda part: _FONT_ORDER.index(part[1])))
 
 
 def _with_cache(xml: str, book: Book, values: Mapping[CellKey, Computed]) -> str:

@@ -3,6 +3,7 @@
 import errno
 import io
 import os
+import re
 import shutil
 import tempfile
 import zipfile
@@ -150,6 +151,16 @@ def test_nothing_of_the_machine_is_left(content: bytes) -> None:
     assert str(datetime.now().year) not in found["docProps/core.xml"]
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
+
+
+def test_the_parts_of_fonts_stand_in_order(content: bytes) -> None:
+    """As Excel writes them; none is lost."""
+    fonts = re.findall(r"<font>(.*?)</font>", parts(content)["xl/styles.xml"])
+    found = [re.findall(r"<(\w+)", font) for font in fonts]
+    assert ["b", "sz", "color", "name"] in found
+    assert ["i", "sz", "color", "name"] in found
+    assert ["sz", "color", "name", "family", "scheme"] in found
+    assert {name for font in found for name in font} == set("b i sz color name family scheme".split())
 
 
 def test_charts_hold_their_values(content: bytes) -> None:

@@ -3,7 +3,7 @@
 from budget.water import tank_base
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
-from budget.workbook.styles import WATER
+from budget.workbook.styles import SET_ONCE
 
 CAUTIONS = (
     "A check to take to a licensed engineer and the building office, not a design: their word, permits and the tank"
@@ -17,7 +17,7 @@ CAUTIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", WATER)
+    page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE)
     page.widths(B=40, C=9, D=18, E=77)
     page.edge = page.note
     for caution in CAUTIONS:
