@@ -129,7 +129,7 @@ RESULTS = [
         "For the days in service and those while the tank is drained.",
         whole_loads("({answers:short_by.first} + {answers:short_drained.first})"),
     ),
-    Result("use_first_told", "Left by then, to use first", Unit.VOLUME, "To be expected.", "{answers:use_first.first}"),
+    Result("use_first_told", "Left to use first", Unit.VOLUME, "To be expected.", "{answers:use_first.first}"),
     Result(
         "use_first_sentence",
         "What to use first",

@@ -49,19 +49,19 @@ class Drawn:
 
 
 def lines(
-    page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str], size: Size = WIDE
+    page: Page, title: str, table: str, keys: Sequence[str], colours: Sequence[str], up: str, size: Size = WIDE
 ) -> ChartBase:
-    """A line for each of the columns `keys` of a year's table; `size` in cm."""
+    """A line for each of the columns `keys` of a year's table; `up` names its upright axis, `size` is in cm."""
     chart = LineChart()
     placement = page.book.directory.placements[table]
     for index, (key, colour) in enumerate(zip(keys, colours, strict=True)):
         chart.series.append(_line(page, placement, key, colour, DASHES[index % len(DASHES)]))
-    _dress(page, chart, title, placement, keys[0], size)
+    _dress(page, chart, title, placement, keys[0], up, size)
     return chart
 
 
 def year_beside_year(
-    page: Page, title: str, key: str, years: Sequence[tuple[str, str, str]], size: Size = WIDE
+    page: Page, title: str, key: str, years: Sequence[tuple[str, str, str]], up: str, size: Size = WIDE
 ) -> ChartBase:
     """A line of the column `key` for each year: its table, its name, its colour."""
     chart = LineChart()
@@ -70,7 +70,7 @@ def year_beside_year(
         line = _line(page, placements[table], key, colour, DASHES[index % len(DASHES)])
         line.tx = SeriesLabel(v=name)
         chart.series.append(line)
-    _dress(page, chart, title, placements[years[0][0]], key, size)
+    _dress(page, chart, title, placements[years[0][0]], key, up, size)
     chart.y_axis.number_format = "0.0"
     return chart
 
@@ -83,6 +83,7 @@ def columns_and_line(
     colours: Sequence[str],
     line_key: str,
     line_colour: str,
+    up: str,
     size: Size = WIDE,
 ) -> ChartBase:
     """Stacked columns for `keys` and a line for `line_key`, of a year's table."""
@@ -95,7 +96,7 @@ def columns_and_line(
         chart.series.append(series)
     line = LineChart()
     line.series.append(_line(page, placement, line_key, line_colour, "solid"))
-    _dress(page, chart, title, placement, keys[0], size)
+    _dress(page, chart, title, placement, keys[0], up, size)
     chart += line
     return chart
 
@@ -105,12 +106,13 @@ def points(
     title: str,
     series: Sequence[Drawn],
     across: str,
+    up: str,
     lowest: float | None = None,
     logarithmic: bool = False,
     of_a_year: bool = False,
     downwards: bool = False,
 ) -> ChartBase:
-    """A chart of points and lines; `across` names its horizontal axis.
+    """A chart of points and lines; `across` and `up` name its axes.
 
     Points left of `lowest`, or outside the chart's year where `of_a_year`, are not drawn. `downwards`: larger is lower.
     """
@@ -120,9 +122,8 @@ def points(
         chart.series.append(_points(page, drawn))
     first = series[0]
     directory = page.book.directory
-    _dress(
-        page, chart, title, directory.owner(first.up, directory.placements[first.table].table, title), first.up, TALL
-    )
+    placement = directory.owner(first.up, directory.placements[first.table].table, title)
+    _dress(page, chart, title, placement, first.up, up, TALL)
     chart.x_axis.title, chart.x_axis.majorGridlines = across, None
     chart.x_axis.number_format = "0"
     chart.y_axis.number_format = "0.0"
@@ -186,7 +187,13 @@ def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) ->
 
 
 def _dress(
-    page: Page, chart: BarChart | LineChart | ScatterChart, title: str, placement: Placement, key: str, size: Size
+    page: Page,
+    chart: BarChart | LineChart | ScatterChart,
+    title: str,
+    placement: Placement,
+    key: str,
+    up: str,
+    size: Size,
 ) -> None:
     unit = placement.table.column(key).unit.label(page.book.system)
     chart.title = title
@@ -200,7 +207,7 @@ def _dress(
     chart.visible_cells_only = False
     chart.x_axis.delete = chart.y_axis.delete = False
     chart.x_axis.title = "Month of the plan year"
-    chart.y_axis.title = unit
+    chart.y_axis.title = f"{up}, {unit}"
     chart.y_axis.number_format = "#,##0"
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill=LINE, w=6000))
     chart.width, chart.height = size

@@ -51,6 +51,8 @@ FAULT = "fault"  # key of the columns that say what is to be mended in their row
 LONGEST_NOTE = 250
 USUAL_WIDTH = 12
 LETTERS = 1.12  # of running text in the width of a digit, with room to spare
+BOLD = 0.85  # of that many where they are bold
+LINE_HEIGHT = 13.5  # points
 VALIDATED_AS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
 
 
@@ -272,8 +274,7 @@ class Page:
         self.put(self.row, LABEL, text, role)
         self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=LABEL, end_column=across)
         wide = sum(self._width(column) for column in range(LABEL, across + 1))
-        needed = lines or max(1, -(-len(text) // int(wide * LETTERS)))
-        self.sheet.row_dimensions[self.row].height = 14.0 * needed + 2
+        self.sheet.row_dimensions[self.row].height = LINE_HEIGHT * (lines or _lines(text, wide)) + 6
         self.row += 1
 
     def link(self, text: str, sheet: str, row: int, column: int, cell: str = "A1") -> None:
@@ -314,20 +315,23 @@ class Page:
         for given in inputs:
             self._form_row(given.name, given.title, given.unit, given.meaning)
             role: Role = "found" if given.found else "input"
-            self.put(self.row, VALUE, values.get(given.name), role, given.unit.number_format(self.book.system))
+            value = values.get(given.name)
+            self.put(self.row, VALUE, value, role, given.unit.number_format(self.book.system))
+            if isinstance(value, str) and _lines(value, self._width(VALUE) * BOLD) > 1:
+                self.sheet.row_dimensions[self.row].height = LINE_HEIGHT * 2 + 3
             self.book.inputs.append(given)
             cell = f"{get_column_letter(VALUE)}{self.row}"
             self.book.validations.append((given, self.name, cell))
             self.row += 1
 
     def results(self, results: Sequence[Result], role: Role = "result", lines: int = 1) -> None:
-        """A form of results, beside which stand unit and meaning; sentences of so many `lines` have two columns."""
+        """A form of results, beside which stand unit and meaning; sentences of so many `lines` reach to the edge."""
         for result in results:
             self._form_row(result.name, result.title, result.unit, result.meaning)
             number_format = "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
             self.sheet.cell(self.row, VALUE)._style = self.book.styles.of(role, number_format)
             if lines > 1:
-                self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=VALUE, end_column=VALUE + 1)
+                self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=VALUE, end_column=self.edge)
                 self.sheet.row_dimensions[self.row].height = 13.5 * lines
             self.book.results.append(result)
             self.row += 1
@@ -370,7 +374,7 @@ class Page:
         self.put(self.row, UNIT, text, "text")
         self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=UNIT, end_column=self.edge)
         wide = sum(self._width(column) for column in range(UNIT, self.edge + 1))
-        self.sheet.row_dimensions[self.row].height = 13.5 * -(-len(text) // int(wide * LETTERS)) + 5
+        self.sheet.row_dimensions[self.row].height = LINE_HEIGHT * _lines(text, wide) + 5
         self.row += 1
 
     def results_again(self, blocks: Sequence[Input | Result]) -> None:
@@ -413,16 +417,20 @@ class Page:
         self.put(self.row, KEY, name, "key")
         self.put(self.row, LABEL, title, "label")
         self.put(self.row, UNIT, unit.label(self.book.system) if unit else "", "unit")
-        self.put(self.row, self.note, meaning, "note")
-        self.fit_height(self.row, {LABEL: title})
+        self.put(self.row, self.note, meaning, "folded_note")
+        last = max(self.note, self.edge)
+        if last > self.note:
+            self.sheet.merge_cells(start_row=self.row, end_row=self.row, start_column=self.note, end_column=last)
+        self.fit_height(self.row, {LABEL: title, self.note: meaning}, last)
         self._name(name, self.row, VALUE)
 
-    def fit_height(self, row: int, texts: Mapping[int, str]) -> None:
-        """Make the row high enough for these texts, by column, at the columns' widths."""
+    def fit_height(self, row: int, texts: Mapping[int, str], last: int | None = None) -> None:
+        """Make the row high enough for these texts, by column; that of the note reaches to the column `last`."""
         lines = 1
         for column, text in texts.items():
-            lines = max(lines, -(-len(text) // int(self._width(column) * LETTERS)))
-        self.sheet.row_dimensions[row].height = 13.5 * lines + 3
+            reach = last if last is not None and column == self.note else column
+            lines = max(lines, _lines(text, sum(self._width(c) for c in range(column, reach + 1))))
+        self.sheet.row_dimensions[row].height = LINE_HEIGHT * lines + 3
 
     def _name(self, name: str, row: int, column: int) -> None:
         self.book.directory.define(name, self.name, row, column)
@@ -435,6 +443,10 @@ class Page:
         self.sheet.freeze_panes = self.sheet.cell(row, LABEL + columns)
         if not placement.table.transposed:
             self.sheet.print_title_rows = f"{first[0] - 4}:{first[0] - 1}"
+            if columns > 1:
+                self.sheet.print_title_cols = f"{get_column_letter(LABEL)}:{get_column_letter(LABEL + columns - 1)}"
+        else:
+            self.sheet.print_title_rows = f"{placement.first_row - 1}:{placement.first_row - 1}"
 
     def print_setup(
         self, orientation: str, right: int | None = None, one_page: bool = False, second: int | None = None
@@ -489,7 +501,7 @@ class Page:
         table: Table,
         top: int | None = None,
         left: int = LABEL,
-        title_height: float = 40,
+        title_height: float = 0,
         labels: tuple[str, Sequence[object]] | None = None,
         beside: Placement | None = None,
     ) -> Placement:
@@ -517,6 +529,15 @@ class Page:
         bottom, _ = placement.cell(table.columns[-1].key, 0, table.rows.size)
         self.row = max(self.row, bottom + (1 if table.transposed or table.has_closing else 0) + 1)
         return placement
+
+    def named_before(self, names: Table, months: Table, span: int = 1) -> None:
+        """A table of names, over so many columns, and to its right a table with the same rows."""
+        top = self.row
+        named = self.table(names, top=top)
+        for row in range(named.first_row - 3, named.first_row + names.rows.size):
+            if span > 1:
+                self.sheet.merge_cells(start_row=row, end_row=row, start_column=LABEL, end_column=LABEL + span - 1)
+        self.table(months, top=top, left=LABEL + span)
 
     def _label_rows(self, table: Table, top: int, left: int, labels: tuple[str, Sequence[object]]) -> None:
         first = top + (6 if table.has_opening else 5)
@@ -547,8 +568,21 @@ class Page:
         self.sheet.row_dimensions[keys].hidden = True
         self.sheet.row_dimensions[groups].hidden = not table.groups
         self.sheet.row_dimensions[items].hidden = table.each is None and not self.sheet.row_dimensions[items].height
-        self.sheet.row_dimensions[titles].height = title_height
+        high = max(LINE_HEIGHT * self._title_lines(table, left, copies) + 6, title_height)
+        self.sheet.row_dimensions[titles].height = max(high, self.sheet.row_dimensions[titles].height or 0)
         return Placement(table, self.name, first, left, offsets)
+
+    def _title_lines(self, table: Table, left: int, copies: int) -> int:
+        """Lines that the highest title takes; a column without a width of its own is made as wide as its words."""
+        lines = 1
+        for index, column in enumerate(table.columns):
+            longest = max(column.title.split(), key=len)
+            for at in range(left + index * copies, left + (index + 1) * copies):
+                letter = get_column_letter(at)
+                if letter not in self.sheet.column_dimensions and len(longest) > USUAL_WIDTH:
+                    self.sheet.column_dimensions[letter].width = len(longest) + 1
+                lines = max(lines, _lines(column.title, self._width(at) * BOLD))
+        return lines
 
     def _across(self, table: Table, top: int, left: int) -> Placement:
         """Rows across, columns down: label, unit, [before], the rows, [after], meaning."""
@@ -639,6 +673,17 @@ class Page:
         name = f"{table.name}_{given.key}"
         area = f"{quoted(self.name)}!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
         self.book.workbook.defined_names[name] = DefinedName(name, attr_text=area)
+
+
+def _lines(text: str, width: float) -> int:
+    """Lines that a text takes in so wide a cell, its words kept whole."""
+    lines, used, room = 1, 0, int(width * LETTERS)
+    for word in text.split():
+        if used and used + 1 + len(word) > room:
+            lines, used = lines + 1, len(word)
+        else:
+            used += len(word) + (1 if used else 0)
+    return lines
 
 
 def _inches(width: float) -> float:

@@ -23,6 +23,7 @@ from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter, range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
+from budget.units import DAY_FORMAT
 from budget.workbook.engine import Computed as Value
 from budget.workbook.page import CellKey
 
@@ -278,8 +279,12 @@ def shown(value: object, number_format: str) -> tuple[str, bool]:
         number_format = below[2] if value < float(below[1]) else below[3]
     if number_format in ("General", "@"):
         return f"{value:.0f}", True  # what does not fit of the decimals is rounded off, not cut off
-    if number_format == "yyyy-mm-dd":
+    if number_format == DAY_FORMAT:
         return "0000-00-00", True  # every digit is as wide as any other
+    if number_format.endswith(";"):  # in spare rows a zero is not shown
+        number_format = number_format.split(";")[0]
+        if value == 0:
+            return "", True
     pattern = re.fullmatch(r"(#,##)?0(\.0+)?(%)?", number_format)
     if not pattern:
         raise ValueError(f"the number format {number_format!r} is not known here")

@@ -39,7 +39,7 @@ WARNINGS = Result(
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EVERY_YEAR)
-    page.widths(B=40, C=9, D=19, E=19, F=19, G=19, H=96)
+    page.widths(B=38, C=9, D=21, E=21, F=21, G=21, H=96)
     page.note, page.edge = 8, 7
     page.inputs(years.INPUTS, material.values)
     page.sentences([result for result in this_year.RESULTS if result.name == "plan_told"], "text", height=18)
@@ -50,11 +50,14 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables.answers)
     page.row += 1
     levels, colours = ("stored", "required_at_end"), (WATER, RUST)
-    page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours, size=HALF), "B")
+    page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours, "Above the outlet", HALF), "B")
     needs, shades = ("house_need", "garden_need"), (EARTH, MEADOW)
-    page.chart(lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER, size=HALF), "E")
+    page.chart(
+        lambda: columns_and_line(page, DEMAND_CHART, "plan", needs, shades, "well_yield", WATER, "In the month", HALF),
+        "E",
+    )
     page.row += 16
     page.print_setup("portrait", one_page=True)
     page.heading("Checks: a sentence stands where something needs a look, and again at the top")
-    page.results(checks.RESULTS, "warning", lines=3)
-    page.results(checks.TOTALS)
+    page.results(checks.RESULTS, "warning", lines=2)
+    page.results(checks.TOTALS, lines=2)

@@ -105,7 +105,7 @@ CAUTIONS = (
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Cautions", "Cautions", "Before you touch pump, well, tank or pond.", WORKING)
-    page.widths(B=36, C=12, D=16, E=78)
+    page.widths(B=36, C=12, D=20, E=76)
     page.edge = page.note
     page.paragraph(FIRST, "caution")
     page.heading("The numbers of this place")

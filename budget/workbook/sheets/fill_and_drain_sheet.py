@@ -41,7 +41,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.note, page.edge = 5, 14
     page.sentence_again(this_year.RESULTS[-1], "purpose")
     page.paragraph(CAUTION, "caution")
-    plan = page.table(tables.fill_and_drain, title_height=42)
+    plan = page.table(tables.fill_and_drain)
     page.pencil(plan, PENCILLED)
     page.heading("Dates of this year")
     page.results_beside([r for r in fill_and_drain.RESULTS if r.name != "use_first_sentence"], (2, 6, 10))

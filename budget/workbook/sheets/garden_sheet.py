@@ -1,14 +1,15 @@
 """Garden: zones, crops, and the crop coefficient of each month. Set once, changed by hand at any time."""
 
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import LABEL, Book
+from budget.workbook.page import Book
 from budget.workbook.styles import SET_ONCE
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", SET_ONCE)
-    page.widths(B=30, C=26, D=11, E=11, F=11, G=11, H=11, I=11)
+    page.widths(B=28, C=26, **{letter: 11.5 for letter in "DEFGHIJKLMNO"})
+    page.edge = 15
     page.paragraph(
         "A zone is an area, or a number of trees and their canopy width. Its crop gives the crop coefficient (Kc) of"
         " each month; a figure typed under 'Kc by hand' replaces it. Skip a zone by an area of 0."
@@ -25,9 +26,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         ("Kc in use", tables.garden_names_again, tables.crop_coefficients),
     ):
         page.heading(title)
-        top = page.row
-        page.table(names, top=top, title_height=18)
-        page.table(months, top=top, left=LABEL + 1, title_height=18)
+        page.named_before(names, months, span=2)
     page.print_setup("landscape")
     page.heading("Table of crops")
     page.table(tables.crops)

@@ -2,7 +2,7 @@
 
 from budget.declarations import Table
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.page import Book, Page
 from budget.workbook.styles import SET_ONCE
 
 
@@ -11,7 +11,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Household", "Household", "What people and animals use, line by line and month by month.", SET_ONCE
     )
-    page.widths(B=44, **{letter: 10 for letter in "CDEFGHIJKLMN"})
+    page.widths(B=44, **{letter: 10.5 for letter in "CDEFGHIJKLMN"})
     page.paragraph(
         "A use that is in the table below needs only a number; any other needs an amount a day. Count whole-house use"
         " or its parts, not both. Factors tell how the months differ: 0 nobody there, 2 twice as many guests."
@@ -23,14 +23,14 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "caution",
     )
     page.heading("Uses")
-    household = page.table(tables.household, title_height=30)
+    household = page.table(tables.household)
     _by_month(page, tables.household_names, tables.household_months, tables.people_days, "All uses together")
     page.new_sheet_of_paper()
     page.heading("Animals")
-    page.table(tables.animals, title_height=30)
+    page.table(tables.animals)
     _by_month(page, tables.animal_names, tables.animal_months, tables.animal_days, "All animals together")
     page.heading("A day of the house")
-    page.table(tables.household_daily, labels=("People and animals", ["together"]), title_height=18)
+    page.table(tables.household_daily, labels=("People and animals", ["together"]))
     page.print_setup("landscape")
     page.heading("Table of uses")
     page.table(tables.uses)
@@ -42,7 +42,5 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _by_month(page: Page, names: Table, months: Table, together: Table, title: str) -> None:
     """The factors of the twelve months, line by line, and what comes of them."""
     page.row += 1
-    top = page.row
-    page.table(names, top=top, title_height=18)
-    page.table(months, top=top, left=LABEL + 1, title_height=18)
-    page.table(together, labels=(title, ["a day"]), title_height=18)
+    page.named_before(names, months)
+    page.table(together, labels=(title, ["a day"]))

@@ -8,7 +8,7 @@ from budget.workbook.styles import WORKING
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Ledger", "Ledger", "Every month of the record: water in, water out, what is left.", WORKING)
-    ledger = page.table(tables.ledger, title_height=54)
-    page.table(tables.garden_ledger, beside=ledger, title_height=54)
+    ledger = page.table(tables.ledger)
+    page.table(tables.garden_ledger, beside=ledger)
     page.freeze(ledger, columns=2)
     page.print_pages_across("landscape", pages=8)

@@ -20,10 +20,12 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         ("The planning year with less water", tables.plan_less, tables.plan_less_garden),
         ("The planning year with more water", tables.plan_more, tables.plan_more_garden),
     ):
+        page.new_sheet_of_paper()
         page.heading(title)
         page.table(months)
         page.heading("Its garden, zone by zone")
         page.table(garden, labels=("Month", months.rows.labels))
+    page.new_sheet_of_paper()
     page.heading("A middle year")
     page.table(tables.middle)
     page.heading("Its garden, zone by zone")

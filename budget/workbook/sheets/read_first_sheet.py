@@ -57,7 +57,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
     )
-    page.widths(B=42, C=12, D=18, E=72)
+    page.widths(B=48, C=14, D=18, E=68)
     page.edge = page.note
     page.heading("How to use it")
     for number, step in enumerate(STEPS, 1):

@@ -25,7 +25,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
     )
-    page.widths(B=52, C=12, D=16, E=90)
+    page.widths(B=46, C=4, D=14, E=74)
     page.edge = page.note
     page.heading("What the model leaves out")
     for sentence in LEFT_OUT:
@@ -33,7 +33,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Methods and constants")
     for title, source in _sources(book, tables):
         page.put(page.row, LABEL, title, "label")
-        page.put(page.row, page.note, source, "note")
+        page.put(page.row, page.note, source, "folded_note")
         page.fit_height(page.row, {LABEL: title, page.note: source})
         page.row += 1
     page.heading("Factors of the units, computed")

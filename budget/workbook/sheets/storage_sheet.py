@@ -22,7 +22,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "Tank, roof and pond: what they hold, when they may hold it, and what is kept for the house.",
         SET_ONCE,
     )
-    page.widths(B=40, C=14, D=18)
+    page.widths(B=40, C=14, D=20)
     page.edge = 13
     page.paragraph(
         "A full tank is heavy: 1000 gal weigh 8,300 lb, a cubic metre a tonne. It needs a level, firm base that its"
@@ -49,7 +49,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.inputs(roof.INPUTS, material.values)
     page.results(roof.RESULTS)
-    page.table(tables.roofs, title_height=28)
+    page.table(tables.roofs)
     page.new_sheet_of_paper()
     page.heading("Pond: water for the garden before the well")
     page.paragraph(
@@ -61,7 +61,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(pond.INPUTS, material.values)
     page.results(pond.RESULTS)
     page.row += 1
-    page.chart(lambda: year_beside_year(page, POND_CHART, "pond_level", POND_YEARS, (16.5, 7.5)), "B")
+    page.chart(lambda: year_beside_year(page, POND_CHART, "pond_level", POND_YEARS, "Depth of water", (16.5, 7.5)), "B")
     page.row += 16
     page.print_setup("landscape")
     page.heading("Table of roofs")

@@ -18,7 +18,7 @@ CAUTIONS = (
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE)
-    page.widths(B=40, C=9, D=18, E=77)
+    page.widths(B=40, C=10, D=18, E=77)
     page.edge = page.note
     for caution in CAUTIONS:
         page.paragraph(caution, "caution")

@@ -21,8 +21,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Well", "Well", "How fast water enters, how deep the pump may draw, how the water table moves.", SET_ONCE
     )
-    page.widths(B=40, C=14, D=14, E=20, F=20, G=18)
-    page.edge = 12
+    page.widths(B=40, C=14, D=14, E=20, F=14, G=14, I=15, J=15)
+    page.edge = 13
     page.paragraph(
         "Never enter a dug well: the air in it can kill. Cut the power before you touch the pump; keep the cover on."
         " Stay by the pump during a test, and stop it before it draws air. Set a low-level cut-off no deeper than the"
@@ -69,8 +69,10 @@ def write_recovery(page: Page, tables: Tables, material: Material) -> None:
     )
     page.chart_at(
         top + 2,
-        "H",
-        lambda: points(page, RECOVERY_CHART, series, "Minutes since the pump stopped", lowest=0, logarithmic=True),
+        "I",
+        lambda: points(
+            page, RECOVERY_CHART, series, "Minutes since the pump stopped", "Drawdown", lowest=0, logarithmic=True
+        ),
     )
 
 
@@ -86,7 +88,11 @@ def write_depths(page: Page, tables: Tables, material: Material) -> None:
         Drawn("month_workings", "drawn_day", "allowed_depth", "Allowed pumping depth", RUST, dash="sysDot"),
         Drawn("dip_workings", "drawn_day", "drawn_depth", "Dips", EARTH, points=True),
     )
-    page.chart_at(top + 2, "H", lambda: points(page, DEPTH_CHART, series, "Month", of_a_year=True, downwards=True))
+    page.chart_at(
+        top + 2,
+        "I",
+        lambda: points(page, DEPTH_CHART, series, "Month", "Below the ground", of_a_year=True, downwards=True),
+    )
     page.new_sheet_of_paper()
     page.heading("By calendar month")
     page.table(tables.well_months, labels=("Month", MONTH_NAMES))

@@ -13,11 +13,11 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results(years.RESULTS)
     page.heading("Year by year")
     top = page.row
-    placed = page.table(tables.years, top=top, title_height=54)
+    placed = page.table(tables.years, top=top)
     page.table(tables.year_choices, top=top, left=placed.first_column + len(tables.years.columns) + 1)
     last = placed.first_column + len(tables.years.columns) - 1
     page.print_setup("landscape", right=last, second=placed.cell("crosses", 0, 0)[1])
     names = tables.years.data["year"]
     page.heading("Month by month: the levels that set what is kept for the house, and the depth to water")
-    page.table(tables.year_months, labels=("Year", names), title_height=18)
-    page.table(tables.over_years, labels=("All years", ["all"]), title_height=18)
+    page.table(tables.year_months, labels=("Year", names))
+    page.table(tables.over_years, labels=("All years", ["all"]))
