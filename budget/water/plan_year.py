@@ -26,6 +26,8 @@ LABEL = [
     Column("month_label", "Month", Unit.TEXT, "Its name.", "INDEX({calendar:short_name.all}, {month})"),
 ]
 
+NAMES = [Column("month_again", "Month", Unit.TEXT, "Of the plan year.", "{month_label}")]
+
 # What a month without a deficit takes off the level to reach: the roof's water, and the well's spare in filling months.
 PUMPED = (
     "IF({house_net} + {roof_to_house}>0, {house_net},"

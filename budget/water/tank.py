@@ -51,6 +51,13 @@ RESULTS = [
         "MAX(0, tank_capacity - tank_below_outlet)",
     ),
     Result(
+        "tank_water_weight",
+        "What its water weighs when full",
+        Unit.WEIGHT,
+        "At 1 kg to the litre (8.345 lb to the gallon). The ground must bear this and more: see Tank base.",
+        "tank_capacity * weight_per_volume",
+    ),
+    Result(
         "reserve_used",
         "Reserve in use",
         Unit.VOLUME,

@@ -227,12 +227,16 @@ class Tables:
     over_years: Table
     year_choices: Table
     plan: Table
+    plan_names: Table
     plan_garden: Table
     plan_less: Table
+    plan_less_names: Table
     plan_less_garden: Table
     plan_more: Table
+    plan_more_names: Table
     plan_more_garden: Table
     middle: Table
+    middle_names: Table
     middle_garden: Table
     answers: Table
     answer_workings: Table
@@ -447,12 +451,16 @@ def tables(material: Material) -> Tables:
             data={"choice": choices},
         ),
         plan=_lived_again("plan", PLAN, "planning_row"),
+        plan_names=Table("plan_names", "Plan year", PLAN, plan_year.NAMES),
         plan_garden=_garden_again("plan_garden", PLAN, zones),
         plan_less=_lived_again("plan_less", LESS, "planning_row", LESS_WATER),
+        plan_less_names=Table("plan_less_names", "Plan year", LESS, plan_year.NAMES),
         plan_less_garden=_garden_again("plan_less_garden", LESS, zones),
         plan_more=_lived_again("plan_more", MORE, "planning_row", MORE_WATER),
+        plan_more_names=Table("plan_more_names", "Plan year", MORE, plan_year.NAMES),
         plan_more_garden=_garden_again("plan_more_garden", MORE, zones),
         middle=_lived_again("middle", MIDDLE, "middle_row", record_rain=True),
+        middle_names=Table("middle_names", "Plan year", MIDDLE, plan_year.NAMES),
         middle_garden=_garden_again("middle_garden", MIDDLE, zones),
         answers=Table(
             "answers",

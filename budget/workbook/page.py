@@ -436,17 +436,18 @@ class Page:
         self.book.directory.define(name, self.name, row, column)
         self.book.workbook.defined_names[name] = DefinedName(name, attr_text=address(self.name, row, column))
 
-    def freeze(self, placement: Placement, columns: int) -> None:
-        """Keep the titles of a table and its first columns in sight."""
+    def freeze(self, placement: Placement, columns: int, on_every_page: bool = False) -> None:
+        """Keep the titles of a table and its first columns in sight, and print them `on_every_page`."""
         first = placement.cell(placement.table.columns[0].key, 0, -1 if placement.table.has_opening else 0)
         row = placement.first_row if placement.table.transposed else first[0]
         self.sheet.freeze_panes = self.sheet.cell(row, LABEL + columns)
-        if not placement.table.transposed:
-            self.sheet.print_title_rows = f"{first[0] - 4}:{first[0] - 1}"
-            if columns > 1:
-                self.sheet.print_title_cols = f"{get_column_letter(LABEL)}:{get_column_letter(LABEL + columns - 1)}"
-        else:
+        if not on_every_page:
+            return
+        if placement.table.transposed:
             self.sheet.print_title_rows = f"{placement.first_row - 1}:{placement.first_row - 1}"
+        else:
+            self.sheet.print_title_rows = f"{first[0] - 4}:{first[0] - 1}"
+            self.sheet.print_title_cols = f"{get_column_letter(LABEL)}:{get_column_letter(LABEL + columns - 1)}"
 
     def print_setup(
         self, orientation: str, right: int | None = None, one_page: bool = False, second: int | None = None

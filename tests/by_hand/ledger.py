@@ -309,6 +309,7 @@ def compute(site: Site) -> dict[str, Columns]:
         own_rain = name != "middle"
         rows, zone_rows = plan_year(of_site, fixed, ledger, months, list(data), first_row, own_rain)
         tables[name], tables[f"{name}_garden"] = rows, zone_rows
+        tables[f"{name}_names"] = {"month_again": rows["month_label"]}
         cases.append(case(site, results, years, row, rows, float(ledger["stored"][first_row - 2])))
     of_well = well_by_month(site, results, median, tables["plan"], tables["middle"])
     tables["well_months"], tables["month_workings"] = of_well

@@ -9,7 +9,11 @@ from .site import Columns, Site
 def tank_sizes(site: Site) -> dict[str, float]:
     """Usable capacity between outlet and overflow, and the reserve within it [L]."""
     usable = max(0.0, site.number("tank_capacity") - site.number("tank_below_outlet"))
-    return {"tank_usable": usable, "reserve_used": min(site.number("tank_reserve"), usable)}
+    return {
+        "tank_usable": usable,
+        "reserve_used": min(site.number("tank_reserve"), usable),
+        "tank_water_weight": site.number("tank_capacity"),
+    }
 
 
 def filling_months(site: Site, ledger: Columns) -> Columns:

@@ -1,13 +1,27 @@
 """Cautions: what can hurt people or pump, before the hand is on it."""
 
-from budget.water import fill_and_drain, pump
+from budget.water import fill_and_drain, pump, tank, tank_base
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import Book
 from budget.workbook.styles import WORKING
 
-NAMED = {result.name: result for result in (*pump.RESULTS, *fill_and_drain.RESULTS)}
+NAMED = {r.name: r for r in (*pump.RESULTS, *tank.RESULTS, *tank_base.RESULTS, *fill_and_drain.RESULTS)}
 # Numbers of the site that a caution speaks of.
-NUMBERS = [NAMED[name] for name in ("allowed_pumping_depth", "priming_volume", "fill_from_told", "drain_told")]
+NUMBERS = [
+    NAMED[name]
+    for name in (
+        "allowed_pumping_depth",
+        "priming_volume",
+        "tank_water_weight",
+        "base_full_weight",
+        "base_ground_pressure",
+        "base_bearing",
+        "base_water_needed",
+        "base_anchor_pull",
+        "fill_from_told",
+        "drain_told",
+    )
+]
 FIRST = (
     "Local codes, permits and licensed practice come first: well drillers, electricians, plumbers, engineers, the"
     " building office and the health office know what holds where you live. This book is an estimate to plan by, not a"

@@ -57,5 +57,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _chores(page: Page, top: int, left: int, right: int, title: str, chores: tuple[str, ...]) -> None:
     """A list of chores, each with a box to tick."""
     page.put(top, left, title, "label")
+    page.sheet.merge_cells(start_row=top, end_row=top, start_column=left, end_column=right)
     for number, chore in enumerate(chores, 1):
         page.box(top + number, left, right, chore)

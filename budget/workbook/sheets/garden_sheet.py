@@ -8,7 +8,7 @@ from budget.workbook.styles import SET_ONCE
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", SET_ONCE)
-    page.widths(B=28, C=26, **{letter: 11.5 for letter in "DEFGHIJKLMNO"})
+    page.widths(B=28, C=26, **{letter: 12 for letter in "DEFGHIJKLMNO"})
     page.edge = 15
     page.paragraph(
         "A zone is an area, or a number of trees and their canopy width. Its crop gives the crop coefficient (Kc) of"

@@ -1,7 +1,7 @@
 """Read first: for someone who opens the book for the first time, or once a year. Short."""
 
 from budget.units import Unit
-from budget.water import years
+from budget.water import tank_base, years
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import LABEL, UNIT, VALUE, Book, Page
 from budget.workbook.styles import EVERY_YEAR, Role
@@ -83,12 +83,13 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 
 def _assumed(page: Page, material: Material) -> None:
     """Every input that stands at its default because nobody gave it, with a link to its cell."""
-    page.new_sheet_of_paper()
     page.heading("Taken as usual, because the site file does not give it")
     page.paragraph("A click on a name leads to its cell. The most telling to know better stand on Well.")
     for given in material.assumed:
         if given.unit is Unit.TEXT and given.choices is None:
             continue
+        if given in tank_base.INPUTS and material.values.get("base_tank_diameter") is None:
+            continue  # no base is reckoned
         page.link_to_input(given, page.row, LABEL)
         page.put(page.row, UNIT, given.unit.label(page.book.system), "unit")
         page.shown_again(given, page.row, VALUE)

@@ -25,8 +25,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.widths(B=40, C=14, D=20)
     page.edge = 13
     page.paragraph(
-        "A full tank is heavy: 1000 gal weigh 8,300 lb, a cubic metre a tonne. It needs a level, firm base that its"
-        " maker and the local building office accept. Fill it from the haulier's hose with an air gap.",
+        "A full tank is heavy: its weight stands below. It needs a level, firm base that its maker and the local"
+        " building office accept: see Tank base. Keep the lid locked, never enter it. Fill it from the haulier's hose"
+        " with an air gap, and lead its overflow away from the base.",
         "caution",
     )
     page.heading("Tank")

@@ -11,6 +11,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page("Years", "Years", "Every plan year of the record, named by the year in which it begins.", WORKING)
     page.widths(B=28, **{letter: 10 for letter in "CDEFGHIJKLMNOPQRSTUVWX"})
     page.results(years.RESULTS)
+    page.new_sheet_of_paper()
     page.heading("Year by year")
     top = page.row
     placed = page.table(tables.years, top=top)
