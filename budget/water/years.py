@@ -344,6 +344,12 @@ CARRIED = [
     ),
 ]
 
+# What a reader looks for in a year comes first; the rest stands behind it.
+SHOWN = (
+    "year rain_total lowest_yield storage storage_garden rank plotting_position well_fills fillable carried house_short"
+    " loads house_short_drained garden_share pond_dry"
+).split()
+
 QUALITY = [
     Result(
         "record_told",

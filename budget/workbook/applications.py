@@ -337,7 +337,9 @@ def tables(material: Material) -> Tables:
             each=CALENDAR,
             data={"kc": _by_month(material.lists["garden"], "kc", zones.size, None)},
         ),
-        crop_coefficients=Table("crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR),
+        crop_coefficients=Table(
+            "crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR, spare=True
+        ),
         kc_workings=Table("kc_workings", "Garden", zones, garden_demand.KC_WORKINGS, each=CALENDAR),
         recovery=Table(
             "recovery",
@@ -437,9 +439,13 @@ def tables(material: Material) -> Tables:
             "years",
             "Years",
             year_rows,
-            [*years.NEED, *years.CARRIED],
+            sorted([*years.NEED, *years.CARRIED], key=lambda column: column.key not in years.SHOWN),
             data={"year": list(material.year_numbers)},
-            groups={"year": "What each year needed", "crosses": "What the present tank carries"},
+            groups={
+                "year": "What each year needed",
+                "house_short": "What the present tank carries",
+                "first_row": "Behind it",
+            },
         ),
         year_months=Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
         over_years=Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),

@@ -354,8 +354,9 @@ class Page:
         for start in range(0, len(results), len(lefts)):
             for result, left in zip(results[start : start + len(lefts)], lefts, strict=False):
                 unit = result.unit.label(self.book.system)
-                self.put(self.row, left, f"{result.title} ({unit})" if unit else result.title, "label")
-                self.put(self.row, left + 1, None, "label")
+                beside: Role = "label_beside" if left > LABEL else "label"
+                self.put(self.row, left, f"{result.title} ({unit})" if unit else result.title, beside)
+                self.put(self.row, left + 1, None, beside)
                 number_format = "General" if result.unit is Unit.TEXT else result.unit.number_format(self.book.system)
                 for column in (left + 2, left + 3):
                     self.sheet.cell(self.row, column)._style = self.book.styles.of("result", number_format)

@@ -9,6 +9,7 @@ from openpyxl import Workbook
 from openpyxl.styles import Alignment, Font
 from openpyxl.worksheet.worksheet import Worksheet
 
+from budget.units import DAY_FORMAT
 from tests.computed import Computed
 from tests.workbook.clipped import Face, clipped, report, shown
 
@@ -138,7 +139,8 @@ def test_formulas_count_by_their_values() -> None:
         (7.0, "[<10]0.0;#,##0", "7.0"),
         (1234.0, "[<10]0.0;#,##0", "1,234"),
         (-0.0035, "0.0000", "-0.0035"),
-        (40000.0, "yyyy-mm-dd", "0000-00-00"),
+        (40000.0, DAY_FORMAT, "0000-00-00"),
+        (0.0, "0.00;-0.00;", ""),
     ],
 )
 def test_numbers_are_written_by_their_format(value: float, number_format: str, text: str) -> None:

@@ -38,9 +38,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results(service.RESULTS)
     page.heading("Hauling")
     page.inputs(hauling.INPUTS, material.values)
+    page.new_sheet_of_paper()
     page.heading("Filling months, and the level kept for the house")
     page.table(tables.storage_months, labels=("Month", tables.calendar.data["month_name"]))
-    page.new_sheet_of_paper()
     page.heading("Roof: rain for the house's tank, or for a tank of the garden's own")
     page.paragraph(
         "Roof water is not drinking water: never lead it into the house's pipes without treatment and a backflow"

@@ -16,8 +16,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     top = page.row
     placed = page.table(tables.years, top=top)
     page.table(tables.year_choices, top=top, left=placed.first_column + len(tables.years.columns) + 1)
-    last = placed.first_column + len(tables.years.columns) - 1
-    page.print_setup("landscape", right=last, second=placed.cell("crosses", 0, 0)[1])
+    page.print_setup("landscape", right=placed.cell("carried", 0, 0)[1])
     names = tables.years.data["year"]
     page.heading("Month by month: the levels that set what is kept for the house, and the depth to water")
     page.table(tables.year_months, labels=("Year", names))
