@@ -1,0 +1,202 @@
+"""The plan year's number, its own rain, and the book carried into the next year by hand.
+
+The columns are compared with the ledgers by hand in `tests/workbook/test_by_hand.py`; here stands what must hold
+whatever the site. Nothing of it is published: the calendar is Python's own.
+"""
+
+from __future__ import annotations
+
+import calendar
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+
+from budget.declarations import Column
+from budget.units import serial
+from budget.water import this_year
+from tests.computed import Computed, compute_site
+from tests.conftest import computed_example
+from tests.small_book import evaluate
+from tests.test_pond_and_roof import type_in
+from tests.workbook.test_by_hand import put_back, put_in, typed_cells
+
+CASES = ("expected", "less", "more", "middle")
+
+
+@pytest.fixture(scope="module")
+def book() -> Computed:
+    """A copy of the US example that the tests of this module may change."""
+    return compute_site(computed_example("terrace_house").site)
+
+
+@pytest.fixture
+def changed(book: Computed) -> Iterator[Computed]:
+    """That copy, put back afterwards."""
+    typed = typed_cells(book)
+    yield book
+    put_back(book, typed)
+    book.evaluate()
+
+
+def answers(computed: Computed) -> dict[str, list[object]]:
+    """Each answer in its four cases."""
+    columns = (*computed.tables.answers.columns, *computed.tables.answer_workings.columns)
+    tables = {column.key: table for table in ("answers", "answer_workings") for column in _columns(computed, table)}
+    return {column.key: computed.column(tables[column.key], column.key) for column in columns}
+
+
+def _columns(computed: Computed, table: str) -> list[Column]:
+    return [column for column in getattr(computed.tables, table).columns if isinstance(column, Column)]
+
+
+def type_rain(computed: Computed, rain: dict[int, float | str | None]) -> None:
+    """Type this year's rain by calendar month, in the book's units, and evaluate."""
+    cells = computed.cells("so_far", "rain_so_far")
+    for month, value in rain.items():
+        put_in(computed, cells[month - 1], value)
+    computed.evaluate()
+
+
+def said(computed: Computed, check: str) -> str:
+    return str(computed.model.value(check) or "")
+
+
+def test_every_date_follows_the_number(changed: Computed) -> None:
+    """A year later all is a year later, and nothing else: both Februaries have 28 days."""
+    type_in(changed, plan_number=2025)
+    before, days = answers(changed), changed.column("plan", "first_day")
+    type_in(changed, plan_number=2026)
+    after = answers(changed)
+    assert [after_day - day for after_day, day in zip(changed.column("plan", "first_day"), days, strict=True)] == (
+        [365] * 12
+    )
+    for key, values in before.items():
+        for case, old, new in zip(CASES, values, after[key], strict=True):
+            if key.endswith("_day") and old:
+                assert new == pytest.approx(old + 365, abs=1e-6), (key, case)
+            else:
+                assert new == (pytest.approx(old, rel=1e-9) if isinstance(old, float) else old), (key, case)
+
+
+@pytest.mark.parametrize("number", [2027, 2028, 2099, 2100])
+def test_months_have_the_days_of_their_own_year(changed: Computed, number: int) -> None:
+    type_in(changed, plan_number=number)
+    for table in ("plan", "plan_less", "plan_more", "middle"):
+        years, months, days, wet = (changed.column(table, key) for key in ("year", "month", "days", "wet_days"))
+        assert days == [calendar.monthrange(int(y), int(m))[1] for y, m in zip(years, months, strict=True)]
+        assert all(w <= d for w, d in zip(wet, days, strict=True))
+    assert changed.model.number("plan_begins") == serial(date(number, 4, 1))
+    assert changed.model.number("plan_ends") == serial(date(number + 1, 3, 31))
+    assert f"Plan year {number}: from April {number} on" in said(changed, "plan_told")
+
+
+def test_the_planning_years_own_rain_changes_nothing(changed: Computed) -> None:
+    before = answers(changed)
+    type_rain(changed, dict(enumerate(changed.column("so_far", "planning_rain"), 1)))
+    assert changed.model.number("months_typed") == 12
+    for key, values in answers(changed).items():
+        assert values == [pytest.approx(v, rel=1e-9, abs=1e-6) if isinstance(v, float) else v for v in before[key]], key
+
+
+def test_this_years_rain_counts_in_the_plan_alone(changed: Computed) -> None:
+    """A wet spring lifts the water table of the plan; record, ranks and middle year stay as they are."""
+    before, years = answers(changed), changed.column("years", "storage")
+    depth = changed.column("plan", "depth_to_water")
+    type_rain(changed, {4: 9.0, 5: 9.0})
+    after, wetter = answers(changed), changed.column("plan", "depth_to_water")
+    assert changed.column("years", "storage") == years
+    assert [values[3] for values in after.values()] == [values[3] for values in before.values()]
+    assert wetter[2] < depth[2] - 0.1
+    for case in range(3):
+        assert after["garden_carried"][case] > before["garden_carried"][case]
+        assert after["short_by"][case] <= before["short_by"][case]
+    assert changed.column("so_far", "rain_counted")[3:5] == [9.0, 9.0]
+
+
+def test_a_dry_month_that_is_typed_is_dry(changed: Computed) -> None:
+    """Nought is a figure; an empty cell is none."""
+    type_rain(changed, {4: 0.0})
+    assert changed.column("plan", "rain")[0] == 0.0 and changed.model.number("months_typed") == 1
+    type_rain(changed, {4: None})
+    assert changed.column("plan", "rain")[0] == pytest.approx(changed.column("so_far", "planning_rain")[3])
+    assert changed.model.number("months_typed") == 0
+
+
+def test_typed_rain_is_that_of_the_place(changed: Computed) -> None:
+    """The record is scaled to the place, what the place's own gauge caught is not."""
+    type_in(changed, rain_local_annual=2 * changed.model.number("recorded_annual"))
+    type_rain(changed, {5: 2.5})
+    recorded, counted = changed.column("plan", "rain_recorded"), changed.column("plan", "rain")
+    assert counted[1] == 2.5 and counted[2] == pytest.approx(2 * recorded[2])
+
+
+def test_checks_of_the_year(changed: Computed) -> None:
+    """Silent as built; each speaks when it should, and of nothing else."""
+    checks = ("check_as_of", "check_rain_ahead", "check_rain_gap", "check_start_past", "check_monthly_text")
+
+    def speaking() -> set[str]:
+        return {check for check in checks if said(changed, check)}
+
+    assert speaking() == set()
+    type_in(changed, plan_number=2027, plan_as_of=serial(date(2027, 5, 31)))
+    start = changed.column("answer_workings", "start_day")[0]
+    assert serial(date(2027, 4, 1)) < start < serial(date(2027, 5, 31)) and speaking() == {"check_start_past"}
+    type_in(changed, plan_as_of=int(start))
+    assert speaking() == set()
+    type_rain(changed, {4: 1.0})
+    assert speaking() == set()
+    type_in(changed, plan_as_of=serial(date(2027, 5, 31)))
+    assert speaking() == {"check_rain_gap", "check_start_past"}
+    type_rain(changed, {5: 1.0})
+    assert speaking() == {"check_start_past"}
+    type_rain(changed, {6: 1.0})
+    assert speaking() == {"check_rain_ahead", "check_start_past"}
+    type_in(changed, plan_number=2028)
+    assert speaking() == {"check_rain_ahead"}, "the old year's rain stands in the new year"
+    type_rain(changed, {4: None, 5: None, 6: "3 in"})
+    assert speaking() == {"check_monthly_text"}
+    type_rain(changed, {6: None})
+    type_in(changed, plan_number=2031)
+    assert speaking() == {"check_as_of"}
+    type_in(changed, plan_number=2025)
+    assert speaking() == {"check_as_of"}
+
+
+def test_the_number_found_begins_nearest_to_the_records_end(example: Computed) -> None:
+    model, first = example.model, int(example.model.number("first_month"))
+    ends = example.model.number("record_ends")
+    assert model.number("plan_as_of") == ends
+    begins = {number: serial(date(number, first, 1)) for number in range(1990, 2040)}
+    nearest = min(begins, key=lambda number: abs(begins[number] - ends))
+    assert model.number("plan_number") == nearest == model.number("plan_number_nearest")
+
+
+@pytest.mark.parametrize("first_month", range(1, 13))
+def test_nearest_year_whatever_the_month(first_month: int) -> None:
+    """Against all days of two years: never more than half a year and a month's length away."""
+    result = next(r for r in this_year.RESULTS if r.name == "plan_number_nearest")
+    for day in range(serial(date(2026, 1, 1)), serial(date(2028, 1, 1)), 9):
+        found = evaluate((), {}, {"plan_as_of": day, "first_month": first_month}, results=[result])
+        begins = serial(date(int(found["plan_number_nearest"][0]), first_month, 1))
+        assert abs(begins - day) <= 184 + 31, (day, first_month)
+
+
+def test_the_site_file_may_give_them(tmp_path) -> None:
+    """Number, day and rain typed in the site file stand in the cells of Readings."""
+    import shutil
+
+    from tests.computed import EXAMPLES, compute
+
+    folder = EXAMPLES[0].parent
+    shutil.copy(folder / "terrace_house_rain.csv", tmp_path)
+    text = (folder / "smallest.toml").read_text(encoding="utf-8")
+    assert "[plan]" not in text
+    given = '[plan]\nnumber = 2031\nas_of = 2031-06-15\nrain_so_far = { April = "2 in", May = "25.4 mm" }\n'
+    (tmp_path / "home.toml").write_text(text + "\n" + given, encoding="utf-8")
+    computed = compute(tmp_path / "home.toml")
+    assert computed.model.number("plan_number") == 2031
+    assert computed.model.number("plan_as_of") == serial(date(2031, 6, 15))
+    rain = computed.column("so_far", "rain_so_far")
+    assert [rain[3], rain[4]] == [pytest.approx(2.0), pytest.approx(1.0)]
+    assert [value for value in rain if value is not None] == rain[3:5]
