@@ -21,6 +21,8 @@ from budget.units import FACTORS, Unit, serial
 from budget.water import well
 from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory
 from budget.workbook.page import LONGEST_NOTE, Book
+from budget.workbook.sheets import read_first_sheet
+from budget.workbook.styles import EVERY_YEAR, SET_ONCE, WORKING
 from tests.computed import EXAMPLES
 
 PACKAGE = Path(budget.__file__).parent
@@ -221,6 +223,17 @@ def test_cells_of_dates_and_years_accept_nothing_else(book: Book, given: Input) 
 
 def test_dates_and_years_are_typed_somewhere() -> None:
     assert {given.key for given in DATED} == {"date", "dry_on", "year", "plan_number", "plan_as_of"}
+
+
+def test_read_first_has_every_sheet_on_its_map(book: Book) -> None:
+    assert [sheet for _, sheet, _ in read_first_sheet.MAP] == book.workbook.sheetnames[1:]
+
+
+def test_tabs_stand_together_by_use(book: Book) -> None:
+    """One colour a group, each group in one piece, in the order of the map."""
+    colours = [sheet.sheet_properties.tabColor.rgb[-6:] for sheet in book.workbook.worksheets]
+    pieces = [colour for before, colour in zip(["", *colours], colours, strict=False) if colour != before]
+    assert pieces == [EVERY_YEAR, SET_ONCE, WORKING]
 
 
 def test_every_noun_is_used(book: Book) -> None:
