@@ -56,13 +56,8 @@ def changed(content: bytes, changes: Mapping[str, Change]) -> bytes:
 
 
 def on_paper(content: bytes, paper: str) -> bytes:
-    """A copy whose sheets print on that paper.
-
-    Column widths count digits of the Normal style's font. Where that is Calibri and not installed, LibreOffice takes
-    a font a third wider and all columns with it; Arial 10 has a digit of the same 7 pixels and a free twin everywhere.
-    """
-    number = PAPERS[paper]
-    return changed(content, {r"xl/worksheets/sheet\d+\.xml": _paper(number), r"xl/styles\.xml": _arial_as_normal})
+    """A copy whose sheets print on that paper."""
+    return changed(content, {r"xl/worksheets/sheet\d+\.xml": _paper(PAPERS[paper])})
 
 
 def _paper(number: int) -> Change:
@@ -71,12 +66,6 @@ def _paper(number: int) -> Change:
         return without.replace("<pageSetup ", f'<pageSetup paperSize="{number}" ')
 
     return change
-
-
-def _arial_as_normal(xml: str) -> str:
-    """The first font of the file is that of the Normal style."""
-    arial = '<font><name val="Arial"/><family val="2"/><sz val="10"/></font>'
-    return re.sub(r"(<fonts\b[^>]*>)<font>.*?</font>", rf"\1{arial}", xml, count=1, flags=re.DOTALL)
 
 
 def only_sheets(content: bytes, sheets: Collection[str]) -> bytes:
@@ -117,7 +106,6 @@ def as_on_screen(content: bytes) -> bytes:
     parts = {
         r"xl/worksheets/sheet\d+\.xml": sheet,
         r"xl/workbook\.xml": workbook,
-        r"xl/styles\.xml": _arial_as_normal,
     }
     return changed(content, parts)
 

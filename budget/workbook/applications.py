@@ -479,7 +479,7 @@ def tables(material: Material) -> Tables:
             groups=ANSWER_GROUPS,
         ),
         answer_workings=Table("answer_workings", "Plan year", CASES, workings, given=cases, transposed=True),
-        fill_and_drain=Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS),
+        fill_and_drain=Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, spare=True),
     )
 
 

@@ -391,7 +391,7 @@ class Page:
     def box(self, row: int, left: int, right: int, text: str) -> None:
         """A box to write a day or a tick into, and beside it what is to be done."""
         self.put(row, left, None, "box")
-        self.put(row, left + 1, text, "text")
+        self.put(row, left + 1, text, "chore")
         self.sheet.merge_cells(start_row=row, end_row=row, start_column=left + 1, end_column=right)
         self.sheet.row_dimensions[row].height = 16
         self.row = max(self.row, row + 1)
@@ -640,7 +640,7 @@ class Page:
                 role = "words"
             number_format = "General" if column.unit is Unit.TEXT else column.unit.number_format(self.book.system)
             if table.spare and not typed and column.unit is not Unit.TEXT:
-                number_format = f"{number_format};-{number_format};"
+                number_format = _without_zeros(number_format)
             style = self.book.styles.of(role, number_format)
             edge = self.book.styles.of("edge", number_format)
             values = table.data.get(column.key)
@@ -675,6 +675,13 @@ class Page:
         name = f"{table.name}_{given.key}"
         area = f"{quoted(self.name)}!${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
         self.book.workbook.defined_names[name] = DefinedName(name, attr_text=area)
+
+
+def _without_zeros(number_format: str) -> str:
+    """The number format that shows nothing for 0."""
+    if number_format.startswith("[=0]"):
+        return number_format
+    return f'[=0]"";{number_format}' if number_format.startswith("[") else f"{number_format};-{number_format};"
 
 
 def _lines(text: str, width: float) -> int:

@@ -60,6 +60,7 @@ Role = Literal[
     "edge",
     "link",
     "box",
+    "chore",
     "pencil",
 ]
 
@@ -90,7 +91,7 @@ LOOKS: dict[Role, Look] = {
     "text": Look(wrap=True),
     "caution": Look(wrap=True, colour=RUST),
     "label": Look(wrap=True, line="EFEAE0"),
-    "label_beside": Look(wrap=True, line="EFEAE0", indent=1),
+    "label_beside": Look(wrap=True, line="EFEAE0", horizontal="left", indent=1),
     "unit": Look(colour=SOFT, size=9),
     "note": Look(colour=SOFT, size=9, horizontal="left", indent=1),
     "folded_note": Look(colour=SOFT, size=9, horizontal="left", indent=1, wrap=True),
@@ -110,6 +111,7 @@ LOOKS: dict[Role, Look] = {
     "edge": Look(size=9, italic=True, colour=SOFT, horizontal="right"),
     "link": Look(colour=WATER, underline="single"),
     "box": Look(line=INK, framed=True, fill=PAPER),
+    "chore": Look(horizontal="left", indent=1),
     "pencil": Look(line=LINE, framed=True, fill=PAPER),
 }
 

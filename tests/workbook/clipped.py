@@ -274,6 +274,10 @@ def shown(value: object, number_format: str) -> tuple[str, bool]:
         return value or "", False
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise ValueError(f"a cell holds {value!r}, which is neither text nor a number")
+    if number_format.startswith('[=0]"";'):
+        if value == 0:
+            return "", True
+        number_format = number_format.removeprefix('[=0]"";')
     below = re.fullmatch(r"\[<(\d+)\]([^;]*);(.*)", number_format)
     if below:
         number_format = below[2] if value < float(below[1]) else below[3]

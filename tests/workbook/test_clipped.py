@@ -141,6 +141,9 @@ def test_formulas_count_by_their_values() -> None:
         (-0.0035, "0.0000", "-0.0035"),
         (40000.0, DAY_FORMAT, "0000-00-00"),
         (0.0, "0.00;-0.00;", ""),
+        (0.0, '[=0]"";[<10]0.0;#,##0', ""),
+        (6.25, '[=0]"";[<10]0.0;#,##0', "6.2"),
+        (15.5, '[=0]"";[<10]0.0;#,##0', "16"),
     ],
 )
 def test_numbers_are_written_by_their_format(value: float, number_format: str, text: str) -> None:
