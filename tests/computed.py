@@ -108,6 +108,7 @@ def by_hand_site(computed: Computed):
             "roofs": _rows(computed, computed.tables.roofs, {}),
             "roof_table": _rows(computed, computed.tables.roof_table, {}),
             "pond_soils": _rows(computed, computed.tables.pond_soils, {}),
+            "bearing": _rows(computed, computed.tables.bearing, {}),
             "crops": _rows(computed, computed.tables.crops, {}),
         },
         filling=computed.metric_column("storage_months", "filling"),

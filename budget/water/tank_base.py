@@ -490,7 +490,7 @@ TANK_FOUND = [
         "base_there",
         "Base reckoned",
         Unit.FLAG,
-        "1 where the tank has a diameter and no cell is missing; else every figure here is 0, every text empty.",
+        "1 where the tank has a diameter and no cell is missing; else every figure here is 0.",
         'IF(AND(ISNUMBER(base_tank_diameter), base_tank_diameter>0, missing_base_cells=""), 1, 0)',
     ),
     Result(
@@ -581,7 +581,8 @@ SLAB_FOUND = [
         "Area of the thickened edge",
         Unit.AREA,
         "The slab, less the same plan narrower by two widths of the edge.",
-        "base_plan_factor * (base_width^2 - MAX(0, base_width - 2 * base_edge_width / depth_per_length)^2)",
+        "IF(base_there=1, base_plan_factor"
+        " * (base_width^2 - MAX(0, base_width - 2 * base_edge_width / depth_per_length)^2), 0)",
         source="geometry",
     ),
     Result(
@@ -589,8 +590,8 @@ SLAB_FOUND = [
         "Concrete in place",
         Unit.CUBE,
         "Slab times thickness, and the ring times what the edge is deeper; without waste.",
-        "(base_slab_area * base_thickness + base_edge_ring * MAX(0, base_edge_depth - base_thickness))"
-        " / depth_per_length",
+        "IF(base_there=1, (base_slab_area * base_thickness"
+        " + base_edge_ring * MAX(0, base_edge_depth - base_thickness)) / depth_per_length, 0)",
         source="geometry",
     ),
     Result(
@@ -598,14 +599,14 @@ SLAB_FOUND = [
         "Weight of the slab",
         Unit.WEIGHT,
         "Concrete in place times its weight.",
-        "base_concrete * base_concrete_density",
+        "IF(base_there=1, base_concrete * base_concrete_density, 0)",
     ),
     Result(
         "base_fall_height",
         "One side lower by",
         Unit.WIDTH,
         "Fall times width.",
-        "base_fall * base_width",
+        "IF(base_there=1, base_fall * base_width, 0)",
     ),
     Result(
         "base_gravel",
@@ -669,7 +670,7 @@ PURCHASES_FOUND = [
         "Concrete to order",
         Unit.BULK,
         "In place, and the waste; as loads are counted.",
-        "base_concrete * (1 + base_waste) * bulk_per_cube",
+        "IF(base_there=1, base_concrete * (1 + base_waste) * bulk_per_cube, 0)",
     ),
     Result(
         "base_bags",
@@ -678,7 +679,13 @@ PURCHASES_FOUND = [
         "In place, and the waste, over the yield; rounded up.",
         "IF(base_there=1, ROUNDUP(ROUND(base_concrete * (1 + base_waste) / base_bag_yield, 9), 0), 0)",
     ),
-    Result("base_bags_weight", "which weigh", Unit.WEIGHT, "Bags times their weight.", "base_bags * base_bag_weight"),
+    Result(
+        "base_bags_weight",
+        "which weigh",
+        Unit.WEIGHT,
+        "Bags times their weight.",
+        "IF(base_there=1, base_bags * base_bag_weight, 0)",
+    ),
     Result(
         "base_concrete_saved",
         "Saved against a square: concrete",
@@ -699,7 +706,7 @@ PURCHASES_FOUND = [
         "Gravel to order, loose",
         Unit.BULK,
         "In place, over what is left of 1 when the settling is taken off.",
-        "base_gravel / (1 - base_settling)",
+        "IF(base_there=1, base_gravel / (1 - base_settling), 0)",
     ),
     Result(
         "base_boards",
@@ -764,7 +771,7 @@ WIND_FOUND = [
         "Wind lifts",
         Unit.FORCE,
         "q G times lift coefficient times area of the bottom; at the tank's middle.",
-        "base_wind_pressure * base_wind_gust * base_wind_lift_factor * base_tank_area",
+        "IF(base_there=1, base_wind_pressure * base_wind_gust * base_wind_lift_factor * base_tank_area, 0)",
         source="own rule, after ASCE 7-16 section 29.4",
     ),
     Result(
@@ -788,8 +795,8 @@ WIND_FOUND = [
         "Safety against sliding",
         Unit.NUMBER,
         "Friction times weight, over push and friction times lift; 0 where there is no wind.",
-        "IF(ROUND(base_wind_force + base_friction * base_wind_lift, 9)>0, base_friction * base_storm_weight"
-        " * force_per_weight / (base_wind_force + base_friction * base_wind_lift), 0)",
+        "IF(base_there=0, 0, IF(ROUND(base_wind_force + base_friction * base_wind_lift, 9)>0, base_friction"
+        " * base_storm_weight * force_per_weight / (base_wind_force + base_friction * base_wind_lift), 0))",
         source="statics",
     ),
     Result(
@@ -947,7 +954,7 @@ VERDICTS = [
         "Ground",
         Unit.TEXT,
         "Whether the ground bears the full tank.",
-        "IF(base_there=0, IF(ISNUMBER(base_tank_diameter),"
+        'IF(base_there=0, IF(missing_base_cells<>"",'
         ' "The base is not reckoned: cells are missing, see the warnings on Answers.",'
         ' "Type the tank\'s diameter to reckon its base."),'
         ' IF(base_bearing<=0, "Nothing is presumed of this ground: an engineer must say what it bears.",'

@@ -26,6 +26,7 @@ from .site import Columns, Site
 from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
+from .tank_base import tank_base
 from .this_year import on_this_year, so_far, this_year
 from .water_table import depths, fit_results, highest_height, water_table
 from .well import bore_storage, column_at_test, shares, well, well_there
@@ -195,6 +196,7 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     results |= tank_sizes(site) | pond_figures(site)
     of_roofs, areas = roofs(site)
     results |= areas | {"well_there": float(well_there(site))}
+    results |= tank_base(site, results["allowed_pumping_depth"])
     lines, herd = household(site), animals(site)
     fixed_zones, sun = zones(site, results["available_water"]), sunlight(latitude, MIDDLE_DAYS)
     kc = crop_coefficients(site, fixed_zones)

@@ -6,6 +6,7 @@ import numpy as np
 
 from .climate import day_of_serial, serial
 from .site import Columns, Site
+from .tank_base import drained_for_frost, missing, typed
 from .years import ALMOST, ODDS
 
 FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
@@ -78,6 +79,100 @@ def remembered(site: Site, results: dict[str, float]) -> str:
         f"The model and your memory agree in {int(results['years_agreed'])} of {count} years. A share of the inflow of "
         f"{best} fits them best; the book works with {percent(site.number('well_sustained_share'))}."
     )
+
+
+def base_ground(site: Site, results: dict[str, float]) -> str:
+    """Whether the ground bears the full tank."""
+    if not results["base_there"]:
+        if missing(site):
+            return "The base is not reckoned: cells are missing, see the warnings on Answers."
+        return "Type the tank's diameter to reckon its base."
+    used = percent(results["base_bearing_share"])
+    if results["base_bearing"] <= 0:
+        return "Nothing is presumed of this ground: an engineer must say what it bears."
+    if results["base_bears"]:
+        return (
+            f"Full, it uses {used} of what such ground is presumed to bear, where it is undisturbed. The building"
+            " office has the last word."
+        )
+    return (
+        f"Full, it asks {used} of what such ground is presumed to bear: too much. A wider slab, other ground, or an"
+        " engineer."
+    )
+
+
+def base_wind(site: Site, results: dict[str, float]) -> str:
+    """Whether wind moves or tips the tank, with the water that always stays in it."""
+    if not results["base_there"]:
+        return ""
+    if results["base_stands"]:
+        wet = results["base_storm_weight"] - results["base_empty_weight"] > ALMOST
+        who = "With the water that always stays in it, the tank" if wet else "The tank, even empty,"
+        return f"{who} stands in this wind."
+    if site.word("base_anchored") == "yes":
+        said = "Anchors must hold the tank in this wind: pull and shear of each stand below."
+    elif results["base_water_holds"]:
+        said = "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it."
+    else:
+        said = "This wind can move or tip the tank even when full: it must be anchored."
+    winter = " Drained for frost it stands empty all winter, when only anchors help."
+    return said + winter * drained_for_frost(site)
+
+
+def base_head(site: Site, results: dict[str, float]) -> str:
+    """Whether the tank feeds the tap by its height, and whether the pump can fill it; that only where there is a
+    well."""
+    if not results["base_there"]:
+        return ""
+    if results["base_feeds_low"]:
+        said = "It feeds the tap by its height, down to the outlet."
+    elif results["base_feeds_full"]:
+        said = "It feeds the tap by its height when full, not when nearly empty."
+    else:
+        said = "It does not feed the tap by its height: the house needs a pressure pump, or less pressure."
+    if not results["well_there"]:
+        return said
+    if typed(site, "base_pump_head") is None:
+        return said + " Type the pump's total head to see whether it can fill the tank."
+    if results["base_pump_fills"]:
+        return said + " The pump can lift the water into it."
+    return said + " The pump cannot lift the water to its top."
+
+
+def base_checks(site: Site, results: dict[str, float]) -> dict[str, tuple[bool, str]]:
+    """The warnings of the tank's base: whether each applies, and its words."""
+    reckoned, capacity, lacking = bool(results["base_there"]), site.number("tank_capacity"), missing(site)
+    holds = 1000 * results["base_tank_area"] * results["base_wall_height"]
+    return {
+        "check_base_missing": (
+            lacking != "",
+            f"The tank base is not reckoned: these cells are empty, or hold text where a number goes: {lacking}",
+        ),
+        "check_base_size": (
+            reckoned and (capacity <= 0 or capacity - holds > ALMOST),
+            "The tank of the base has a diameter, but no capacity on Storage."
+            if capacity <= 0
+            else "The tank cannot hold its capacity: look at its diameter and height on Tank base.",
+        ),
+        "check_base_ground": (
+            reckoned and not results["base_bears"],
+            "Nothing is presumed of the ground under the tank base: an engineer must say what it bears."
+            if results["base_bearing"] <= 0
+            else "The full tank presses more on the ground than is presumed for it: see Tank base.",
+        ),
+        "check_base_wind": (
+            reckoned and not results["base_stands"] and site.word("base_anchored") == "no",
+            "Wind can move or tip the tank when it is empty, as it is all winter where it is drained for frost: see"
+            " Tank base, anchor it, or keep water in it.",
+        ),
+        "check_base_pump": (
+            reckoned
+            and bool(results["well_there"])
+            and typed(site, "base_pump_head") is not None
+            and not results["base_pump_fills"],
+            "The pump cannot lift the water to the top of the tank: see Tank base.",
+        ),
+    }
 
 
 def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
@@ -259,6 +354,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
         ),
     }
+    warned |= base_checks(site, results)
     return {name: text if applies else "" for name, (applies, text) in warned.items()}
 
 
@@ -288,5 +384,9 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         ),
         "carried_sentence": carried(results, float(tables["ledger"]["house_need"].sum())),
         "memory_sentence": remembered(site, results),
+        "missing_base_cells": missing(site),
+        "base_ground_verdict": base_ground(site, results),
+        "base_wind_verdict": base_wind(site, results),
+        "base_head_verdict": base_head(site, results),
         "warnings": "".join(f"{text}  " for text in said.values() if text),
     }

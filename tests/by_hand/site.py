@@ -14,7 +14,7 @@ class Site:
     `inputs`: every single input by its key, None where the cell is empty.
     `record`: the months' figures by column, the warm-up rows in front (in_record 0), one array a column.
     `lists`: "household", "garden", "animals", "roofs", the evidence "recovery", "dips", "remembered" and the reference
-    tables "soils", "uses", "crops", "animal_table", "roof_table", "pond_soils", one dict a row.
+    tables "soils", "uses", "crops", "animal_table", "roof_table", "pond_soils", "bearing", one dict a row.
     `filling`: twelve of None, 0 or 1; `kept`: twelve of None or a volume [L]; both by calendar month.
     `year_numbers`: the rows of the table of years, calendar years of the record.
     `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day];

@@ -25,6 +25,8 @@ TOLERANCE = 1e-9
 EDITS = 100
 EMPTIED = 0.2  # share of the edits of a cell that may stay empty which empty it
 NO_WELL = 0.05  # share of the edits that take the well away
+NEW_TANK = 0.75  # share of the edits that type a diameter of the tank, so that its base is reckoned
+LACKING = 0.04  # share of the edits that spoil a cell which the base needs
 # Told by the workbook alone: closure errors that are zero by hand, and links between tables.
 NOT_BY_HAND = {(name, "row_error") for name in ("ledger", "plan", "plan_less", "plan_more", "middle")}
 # Tables whose columns stand in the ledger by hand of another name.
@@ -112,7 +114,8 @@ def test_every_column_with_all_evidence(terrace: Computed) -> None:
 
 def edit(computed: Computed, rng: random.Random) -> dict[str, object]:
     """Change a handful of inputs at random within their bounds, most of them near where they stand."""
-    scalars = [given for given in computed.book.inputs if given.name != "fit_error_at_build"]
+    apart = ("fit_error_at_build", "base_")  # of the base: see `edit_base`
+    scalars = [given for given in computed.book.inputs if not given.name.startswith(apart)]
     changes: dict[str, object] = {}
     for given in rng.sample(scalars, 8):
         may_stay_empty = given.optional and not given.found
@@ -128,7 +131,53 @@ def edit(computed: Computed, rng: random.Random) -> dict[str, object]:
         where = rng.choice(computed.cells(table, key))
         value = float(rng.randint(0, 1)) if key == "filling" else rng.uniform(0, 4000)
         computed.model.set_cell(where, value)
-    return changes | edit_evidence(computed, rng) | edit_pond_and_roofs(computed, rng)
+    return changes | edit_evidence(computed, rng) | edit_pond_and_roofs(computed, rng) | edit_base(computed, rng)
+
+
+def edit_base(computed: Computed, rng: random.Random) -> dict[str, object]:
+    """Change the tank's diameter and ten more inputs of its base to what a builder might type; empty some.
+
+    Light winds and heavy ones, so that tanks stand and fall. Now and then a cell that is needed holds nothing, or text.
+    """
+    names, system = computed.book.directory.names, computed.book.system
+    by_name = {given.name: given for given in computed.book.inputs if given.name.startswith("base_")}
+    changes: dict[str, object] = {}
+    sizes: dict[str, Callable[[], float]] = {
+        "base_tank_diameter": lambda: rng.uniform(0.8, 6),
+        "base_tank_height": lambda: rng.uniform(0.5, 5),
+        "base_tank_weight": lambda: 10 ** rng.uniform(1.5, 4),
+        "base_wind_speed": lambda: rng.uniform(5, 60),
+        "base_storm_water": lambda: 10 ** rng.uniform(2, 4.5),
+        "base_anchor_circle": lambda: rng.uniform(0.8, 7),
+        "base_above_well": lambda: rng.uniform(-3, 15),
+        "base_tap_height": lambda: rng.uniform(-10, 10),
+        "base_outlet_height": lambda: rng.uniform(0, 600),
+        "base_least_pressure": lambda: rng.uniform(0, 150),
+        "base_pump_head": lambda: rng.uniform(2, 40),
+    }
+
+    def type_in(given: Input) -> None:
+        value: float | str | None
+        if given.optional and rng.random() < EMPTIED:
+            value = None
+        elif given.name in sizes:
+            value = float(convert(sizes[given.name](), given.unit, "metric", system))
+        else:
+            value = _another(computed, given, rng)
+        changes[given.name] = value
+        put_in(computed, names[given.name], value)
+
+    if rng.random() < NEW_TANK:
+        type_in(by_name["base_tank_diameter"])
+    # All that is not in `sizes` varies about its default, within its bounds.
+    for name in [*rng.sample(sorted(sizes), 4), *rng.sample(sorted(set(by_name) - set(sizes)), 6)]:
+        type_in(by_name[name])
+    if rng.random() < LACKING:
+        given = rng.choice([given for given in by_name.values() if not given.optional])
+        spoilt = None if given.unit is Unit.TEXT else rng.choice([None, "about"])
+        changes[given.name] = spoilt
+        put_in(computed, names[given.name], spoilt)
+    return changes
 
 
 def edit_pond_and_roofs(computed: Computed, rng: random.Random) -> dict[str, object]:
@@ -300,7 +349,7 @@ def test_every_column_after_random_edits(start: int) -> None:
     """
     rng = random.Random(start)
     computed = compute(EXAMPLES[start // 10 % len(EXAMPLES)])
-    typed = typed_cells(computed)
+    typed, with_base = typed_cells(computed), 0.0
     for number in range(10):
         if number % 3 == 0:
             put_back(computed, typed)
@@ -308,6 +357,8 @@ def test_every_column_after_random_edits(start: int) -> None:
         computed.evaluate()
         found = differences(computed)
         assert found == [], f"edit {start + number}: {changes}"
+        with_base += computed.model.number("base_there")
+    assert with_base >= 4
 
 
 def test_a_changed_cell_is_seen() -> None:
