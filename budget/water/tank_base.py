@@ -897,8 +897,9 @@ HEAD_FOUND = [
         "base_head_low",
         "Head at the tap, tank nearly empty",
         Unit.LENGTH,
-        "From the tap up to the outlet.",
-        "IF(base_there=1, base_above_well + base_outlet_height / depth_per_length - base_tap_height, 0)",
+        "From the tap up to the outlet, or to the full water where the outlet lies higher.",
+        "IF(base_there=1, base_above_well + MIN(base_outlet_height / depth_per_length, base_full_depth)"
+        " - base_tap_height, 0)",
     ),
     Result(
         "base_pressure_full",

@@ -261,7 +261,7 @@ def heads(site: Site, found: dict[str, float], allowed_depth: float) -> dict[str
     number, well = site.number, well_there(site)
     floor = number("base_above_well")
     full = floor + found["base_full_depth"] - number("base_tap_height")
-    low = floor + number("base_outlet_height") / 1000 - number("base_tap_height")
+    low = floor + min(number("base_outlet_height") / 1000, found["base_full_depth"]) - number("base_tap_height")
     to_fill = floor + found["base_wall_height"] + allowed_depth + number("base_filling_loss") if well else 0.0
     lifts = typed(site, "base_pump_head")
 
