@@ -41,7 +41,7 @@ class UnitSpec:
     example: str = ""
 
 
-DAY_FORMAT = '[=0]"–";yyyy-mm-dd'  # 0 is no date
+DAY_FORMAT = 'yyyy-mm-dd;;"–"'  # 0 is no date; the first part tells readers that the cell holds one
 
 
 class Unit(Enum):

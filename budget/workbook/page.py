@@ -27,7 +27,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError
-from budget.units import Factor, System, Unit, to_book
+from budget.units import DAY_FORMAT, Factor, System, Unit, to_book
 from budget.workbook.formulas import (
     STEPWISE,
     Directory,
@@ -679,7 +679,7 @@ class Page:
 
 def _without_zeros(number_format: str) -> str:
     """The number format that shows nothing for 0."""
-    if number_format.startswith("[=0]"):
+    if number_format == DAY_FORMAT:
         return number_format
     return f'[=0]"";{number_format}' if number_format.startswith("[") else f"{number_format};-{number_format};"
 

@@ -358,7 +358,7 @@ def test_every_column_after_random_edits(start: int) -> None:
         found = differences(computed)
         assert found == [], f"edit {start + number}: {changes}"
         with_base += computed.model.number("base_there")
-    assert with_base >= 4
+    assert with_base >= 2
 
 
 def test_a_changed_cell_is_seen() -> None:
