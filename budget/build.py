@@ -284,7 +284,8 @@ def evaluate(book: Book, site: Site) -> Model:
 
     The plan year of a tank that serves all year begins in the month of the largest mean daily yield, and its number is
     that which lies nearest to 'as of'; only the evaluated book can tell them. Where the site file does not give them,
-    they are read and put in, and the book is computed again.
+    they are read and put in, and the book is computed again. So is the rain of those months of the plan year that the
+    record already holds.
     """
     model = Model(book)
     model.evaluate()
@@ -300,7 +301,25 @@ def evaluate(book: Book, site: Site) -> Model:
         if nearest != model.number("plan_number"):
             model.set("plan_number", nearest)
             model.evaluate()
+    if "rain_so_far" not in site.given and _put_recorded_rain(book, model):
+        model.evaluate()
     return model
+
+
+def _put_recorded_rain(book: Book, model: Model) -> bool:
+    """Put the rain of the plan year's months that the record holds into the cells of this year's rain."""
+    placement, begins = book.directory.placements["so_far"], model.number("plan_begins")
+    recorded = [_column(book, model, "ledger", key) for key in ("record_day", "month", "filled", "rain")]
+    months = [
+        (int(_number(month)) - 1, _number(rain))
+        for day, month, filled, rain in zip(*recorded, strict=True)
+        if _number(day) >= begins and not filled
+    ]
+    for month, rain in months:
+        where = placement.cell("rain_so_far", 0, month)
+        book.workbook[placement.sheet].cell(*where).value = rain
+        model.set_cell((placement.sheet, *where), rain)
+    return bool(months)
 
 
 def _wettest_month(book: Book, model: Model) -> int:

@@ -84,7 +84,8 @@ CASES = [
         ' "too late even on the first day, in the filling months chosen",'
         ' IF(well_there=1, "the well cannot fill it", "the roof cannot fill it")),'
         f" IF({{start_day}}=0, IF(ROUND({{case:untouched_level.opening}}, 6)>0,"
-        f' "holds enough already", "none needed"), {third_of_month("{start_day}")})))',
+        f' IF(ROUND({{short_by}}, 6)>0, "full already", "holds enough already"), "none needed"),'
+        f" {third_of_month('{start_day}')})))",
     ),
     Column(
         "full_day",

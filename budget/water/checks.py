@@ -60,6 +60,25 @@ NEEDED = (
     this_year.INPUTS,
     hauling.INPUTS,
 )
+
+
+def _text(given: Input) -> str:
+    """The template that names the input where its cell holds text instead of a number."""
+    return f'IF(AND({given.name}<>"", NOT(ISNUMBER({given.name}))), "{given.title}; ", "")'
+
+
+TEXTS = Result(
+    "text_cells",
+    "Cells with text for a number",
+    Unit.TEXT,
+    "Inputs that may stay empty, but hold no text.",
+    " & ".join(
+        _text(given)
+        for inputs in (*NEEDED, tank_base.INPUTS)
+        for given in inputs
+        if given.optional and not given.found and given.unit is not Unit.TEXT
+    ),
+)
 # What is typed by the month, by table and key.
 MONTHLY_CELLS = (
     "well_months:monthly_depth",
@@ -97,6 +116,13 @@ RESULTS = [
         " & missing_cells)",
     ),
     _warning(
+        "text",
+        "Numbers are numbers",
+        "Cells that may stay empty hold a number or nothing.",
+        'text_cells<>""',
+        '"These cells hold text where a number goes, and count as empty: " & text_cells',
+    ),
+    _warning(
         "years",
         "Enough years",
         "Ten usable years or more.",
@@ -127,9 +153,9 @@ RESULTS = [
     _warning(
         "rain_ahead",
         "This year's rain has fallen",
-        "No rain is typed for a month that begins after that day.",
+        "No rain is typed for a month that is not over on that day.",
         "SUM({so_far_workings:rain_ahead.all})>0",
-        "\"Rain is typed on Readings for a month that begins after 'as of': empty the rain of the old year, or mend"
+        "\"Rain is typed on Readings for a month that is not over by 'as of': empty the rain of the old year, or mend"
         " 'as of'.\"",
     ),
     _warning(
@@ -369,7 +395,7 @@ RESULTS = [
         "base_size",
         "Tank of the base holds its water",
         "Where it has a diameter it has a capacity, no more than diameter and wall hold.",
-        "AND(base_there=1, OR(tank_capacity<=0,"
+        "OR(AND(ISNUMBER(base_tank_diameter), tank_capacity<=0), AND(base_there=1,"
         " ROUND(tank_capacity - volume_per_cube * base_tank_area * base_wall_height, 6)>0))",
         'IF(tank_capacity<=0, "The tank of the base has a diameter, but no capacity on Storage.",'
         ' "The tank cannot hold its capacity: look at its diameter and height on Tank base.")',
@@ -387,8 +413,9 @@ RESULTS = [
         "Tank stands in the wind",
         "It stands by its weight and the water that always stays in it, or it is anchored.",
         'AND(base_there=1, base_stands=0, base_anchored="no")',
-        '"Wind can move or tip the tank when it is empty, as it is all winter where it is drained for frost: see Tank'
-        ' base, anchor it, or keep water in it."',
+        'IF(tank_in_service="all year",'
+        ' "Wind can move or tip the tank when it is low: see Tank base, anchor it, or keep more water in it.",'
+        ' "Wind can move or tip the tank when it is empty, as it is all winter: see Tank base, and anchor it.")',
     ),
     _warning(
         "base_pump",
@@ -401,6 +428,7 @@ RESULTS = [
 
 TOTALS = [
     MISSING,
+    TEXTS,
     MISSING_BASE,
     Result(
         "largest_row_error",

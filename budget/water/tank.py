@@ -66,6 +66,16 @@ RESULTS = [
     ),
 ]
 
+LEFT = [
+    Result(
+        "tank_least_left",
+        "Least left in it, with less water",
+        Unit.VOLUME,
+        "In the plan year, in service, above the outlet.",
+        "{plan_less:lowest_level.last}",
+    ),
+]
+
 BY_CALENDAR_MONTH: list[Column | Input] = [
     Column(
         "mean_yield",

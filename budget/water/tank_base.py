@@ -288,7 +288,8 @@ WIND = [
         "base_wind_speed",
         "Wind speed",
         Unit.SPEED,
-        "Gust of 3 seconds, of the local code. Ask the building office: coasts and hills have more.",
+        "Gust of 3 seconds, of the local code, with its load factor in it; the safety below comes on top. Ask the"
+        " building office: coasts and hills have more.",
         "115 mph",
         low="10 mph",
         high="250 mph",
@@ -298,7 +299,7 @@ WIND = [
         "base_wind_exposure",
         "Exposure factor Kz",
         Unit.NUMBER,
-        "0.85: open country, up to 15 ft (4.6 m). 1.03 beside open water.",
+        "0.85: open country, up to 15 ft (4.6 m) above the ground; 0.98 at 30 ft (9.1 m). 1.03 beside open water.",
         "0.85",
         low="0.5",
         high="2",
@@ -318,11 +319,11 @@ WIND = [
         "base_wind_direction",
         "Direction factor Kd",
         Unit.NUMBER,
-        "For round tanks.",
-        "0.95",
+        "1 for round tanks in newer editions of the code, 0.95 in older ones.",
+        "1",
         low="0.5",
         high="1",
-        source="ASCE 7-10 table 26.6-1: 0.95 for round tanks (read in a secondary text)",
+        source="ASCE 7-16 table 26.6-1: 1 for round tanks; ASCE 7-10: 0.95 (both read in secondary texts)",
     ),
     Input(
         "base_wind_gust",
@@ -338,7 +339,7 @@ WIND = [
         "base_wind_force_factor",
         "Force coefficient Cf",
         Unit.NUMBER,
-        "Of an upright cylinder as high as wide: about 0.5 smooth, 0.7 with ribs. The careful side.",
+        "Of an upright cylinder as high as wide: about 0.5 smooth, 0.7 with ribs, 0.8 with deep ones.",
         "0.7",
         low="0.3",
         high="2",
@@ -490,8 +491,8 @@ TANK_FOUND = [
         "base_there",
         "Base reckoned",
         Unit.FLAG,
-        "1 where the tank has a diameter and no cell is missing; else every figure here is 0.",
-        'IF(AND(ISNUMBER(base_tank_diameter), base_tank_diameter>0, missing_base_cells=""), 1, 0)',
+        "1 where the tank has a diameter and a capacity, and no cell is missing; else every figure here is 0.",
+        'IF(AND(ISNUMBER(base_tank_diameter), base_tank_diameter>0, tank_capacity>0, missing_base_cells=""), 1, 0)',
     ),
     Result(
         "base_tank_area",
@@ -645,7 +646,7 @@ GROUND_FOUND = [
         "base_bearing",
         "Presumed to bear",
         Unit.BEARING,
-        "From the table below; 0: nothing is presumed.",
+        "From the table of grounds; 0: nothing is presumed.",
         "IF(base_there=1, IFERROR(INDEX({bearing:pressure.all}, MATCH(base_ground, {bearing:soil.all}, 0)), 0), 0)",
     ),
     Result(
@@ -688,14 +689,14 @@ PURCHASES_FOUND = [
     ),
     Result(
         "base_concrete_saved",
-        "Saved against a square: concrete",
+        "A square would take more concrete",
         Unit.BULK,
         "A square slab of the same width takes 1/factor as much; with the waste.",
         "IF(base_there=1, base_concrete_ordered * (1 / base_plan_factor - 1), 0)",
     ),
     Result(
         "base_bags_saved",
-        "Saved against a square: bags",
+        "A square would take more bags",
         Unit.COUNT,
         "Bags of the square, rounded up, less these.",
         "IF(base_there=1, ROUNDUP(ROUND(base_concrete * (1 + base_waste) / base_plan_factor / base_bag_yield, 9), 0)"
@@ -712,8 +713,12 @@ PURCHASES_FOUND = [
         "base_boards",
         "Form boards",
         Unit.COUNT,
-        "Perimeter over a board, rounded up; for a round slab strips that bend, of the same length.",
-        "IF(base_there=1, ROUNDUP(ROUND(base_perimeter / base_board_length, 9), 0), 0)",
+        "A whole board, or several, for each side; of a board longer than a side as many sides as it gives. For a round"
+        " slab strips that bend, over its perimeter.",
+        "IF(base_there=0, 0, IF(base_corners=0, ROUNDUP(ROUND(base_perimeter / base_board_length, 9), 0),"
+        " IF(ROUND(base_side - base_board_length, 9)>0,"
+        " base_corners * ROUNDUP(ROUND(base_side / base_board_length, 9), 0),"
+        " ROUNDUP(base_corners / INT(ROUND(base_board_length / base_side, 9)), 0))))",
     ),
     Result(
         "base_stakes",
@@ -786,8 +791,10 @@ WIND_FOUND = [
         "base_storm_weight",
         "Tank in a storm weighs",
         Unit.WEIGHT,
-        "Empty tank and the water that always stays, at most the capacity; none where the tank is drained for frost.",
-        'IF(base_there=1, base_empty_weight + IF(tank_in_service="all year", MIN(base_storm_water, tank_capacity), 0)'
+        "Empty tank and the water that always stays, at most what the plan leaves with less water; none where the tank"
+        " is drained for frost.",
+        'IF(base_there=1, base_empty_weight + IF(tank_in_service="all year",'
+        " MIN(base_storm_water, tank_below_outlet + tank_least_left), 0)"
         " * weight_per_volume, 0)",
     ),
     Result(
@@ -864,7 +871,9 @@ WIND_FOUND = [
         "base_anchor_pull",
         "Pull on an anchor",
         Unit.FORCE,
-        "4 M/(N d) + (lift − weight)/N, moment M and lift times the safety; 0 where it stands without.",
+        "4 M/(N d) + (lift − weight)/N, moment M and lift times the safety; 0 where it stands without."
+        " Straight up: a cable at a slant"
+        " pulls more, by 1 over the sine of its slope.",
         "IF(AND(base_there=1, base_stands=0), MAX(0, (4 * base_safety * base_wind_moment / base_circle_used"
         " + base_safety * base_wind_lift - base_storm_weight * force_per_weight) / base_anchor_count), 0)",
         source="anchors of an upright cylinder: 4 M/(N d) − W/N; recalled",
@@ -957,7 +966,7 @@ VERDICTS = [
         "Whether the ground bears the full tank.",
         'IF(base_there=0, IF(missing_base_cells<>"",'
         ' "The base is not reckoned: cells are missing, see the warnings on Answers.",'
-        ' "Type the tank\'s diameter to reckon its base."),'
+        ' "Type the tank\'s diameter, and its capacity on Storage, to reckon its base."),'
         ' IF(base_bearing<=0, "Nothing is presumed of this ground: an engineer must say what it bears.",'
         ' IF(base_bears=1, "Full, it uses " & TEXT(base_bearing_share, "0%") & " of what such ground is presumed to'
         ' bear, where it is undisturbed. The building office has the last word.",'
@@ -972,7 +981,8 @@ VERDICTS = [
         'IF(base_there=0, "", IF(base_stands=1,'
         ' IF(ROUND(base_storm_weight - base_empty_weight, 6)>0, "With the water that always stays in it, the tank",'
         ' "The tank, even empty,") & " stands in this wind.",'
-        ' IF(base_anchored="yes", "Anchors must hold the tank in this wind: pull and shear of each stand below.",'
+        ' IF(base_anchored="yes",'
+        ' "Anchors must hold the tank in this wind: the upright pull and the shear of each stand below.",'
         " IF(base_water_holds=1,"
         ' "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it.",'
         ' "This wind can move or tip the tank even when full: it must be anchored."))'

@@ -44,8 +44,8 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
         "rain_so_far",
         "Rain that fell",
         Unit.DEPTH,
-        "Total of the month at your place. Replaces the planning year's rain in the plan; empty all twelve when a new"
-        " plan year begins.",
+        "Total of the whole month at your place. Replaces the planning year's rain in the plan; empty all twelve when a"
+        " new plan year begins. The build puts in what the record holds of the plan year.",
         "",
         low="0 mm",
         high="3000 mm",
@@ -73,8 +73,8 @@ MONTH_WORKINGS = [
         "rain_ahead",
         "Typed ahead",
         Unit.FLAG,
-        "1 where rain is typed for a month that begins after the day 'as of' tells.",
-        "IF(AND({rain_typed}=1, DATE({falls_in}, {calendar:month}, 1)>plan_as_of), 1, 0)",
+        "1 where rain is typed for a month that is not over on the day 'as of' tells.",
+        "IF(AND({rain_typed}=1, DATE({falls_in}, {calendar:month} + 1, 1)>plan_as_of + 1), 1, 0)",
     ),
     Column(
         "rain_gap",

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from openpyxl.utils import get_column_letter
 
-from budget.declarations import Column, Input, Result, Table
+from budget.declarations import Column, Result, Table
 from budget.errors import ModelError
 
 # Functions that LibreOffice, Gnumeric, ironcalc and (by its documentation) Excel compute alike.
@@ -344,8 +344,3 @@ def validation_range(directory: Directory, choices: str) -> str:
     table, key = choices.split(":")
     placement = directory.placements[table]
     return f"{quoted(placement.sheet)}!{placement.column_range(key, 0)}"
-
-
-def is_typed(column: Column | Input) -> bool:
-    """Whether a person types into the column."""
-    return isinstance(column, Input)

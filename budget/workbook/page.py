@@ -288,7 +288,7 @@ class Page:
 
         def write() -> None:
             sheet, at_row, at_column = self.book.directory.names[given.name]
-            self.link(given.title, sheet, row, column, f"{get_column_letter(at_column)}{at_row}")
+            self.link(f"{sheet}: {given.title}", sheet, row, column, f"{get_column_letter(at_column)}{at_row}")
 
         self.book.later.append(write)
 
@@ -450,14 +450,12 @@ class Page:
             self.sheet.print_title_rows = f"{first[0] - 4}:{first[0] - 1}"
             self.sheet.print_title_cols = f"{get_column_letter(LABEL)}:{get_column_letter(LABEL + columns - 1)}"
 
-    def print_setup(
-        self, orientation: str, right: int | None = None, one_page: bool = False, second: int | None = None
-    ) -> None:
+    def print_setup(self, orientation: str, right: int | None = None, one_page: bool = False) -> None:
         """Print what stands above the next free row, up to the column `right` (default: the forms' edge).
 
         Workings below are left out. At the foot stand the sheet, the place and the page. `one_page`: all on one page.
-        `second`: a second page across begins at this column, with the sheet's first column before it. The scale is
-        reckoned from the columns' widths, because breaks between pages are not kept where a program fits the pages.
+        Else the scale is reckoned from the columns' widths, because breaks between pages are not kept where a program
+        fits the pages.
         """
         right = right or self.edge
         self.sheet.print_area = f"B1:{get_column_letter(right)}{self.row}"
@@ -467,12 +465,8 @@ class Page:
             setup.fitToWidth = setup.fitToHeight = 1
             self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         else:
-            parts = [[*range(LABEL, right + 1)]]
-            if second is not None:
-                parts = [[*range(LABEL, second)], [LABEL, *range(second, right + 1)]]
-                self.sheet.col_breaks.append(Break(id=second - 1))
-                self.sheet.print_title_cols = "B:B"
-            setup.scale = min(_scale(orientation, sum(_inches(self._width(c)) for c in part)) for part in parts)
+            wide = sum(_inches(self._width(column)) for column in range(LABEL, right + 1))
+            setup.scale = _scale(orientation, wide)
         self.sheet.page_margins = PageMargins(left=0.5, right=0.5, top=0.5, bottom=0.8, footer=0.4)
         self.sheet.oddFooter.left.text = "&A"
         self.sheet.oddFooter.center.text = self.book.place.replace("&", "&&")
@@ -503,7 +497,6 @@ class Page:
         table: Table,
         top: int | None = None,
         left: int = LABEL,
-        title_height: float = 0,
         labels: tuple[str, Sequence[object]] | None = None,
         beside: Placement | None = None,
     ) -> Placement:
@@ -524,7 +517,7 @@ class Page:
         placement = (
             self._across(table, start, left)
             if table.transposed
-            else self._down(table, start, left, title_height, (beside.table if beside else table).has_opening)
+            else self._down(table, start, left, (beside.table if beside else table).has_opening)
         )
         self.book.directory.place(placement)
         self._fill(placement)
@@ -549,7 +542,7 @@ class Page:
         for row, name in enumerate(labels[1]):
             self.put(first + row, left, str(name), "label")
 
-    def _down(self, table: Table, top: int, left: int, title_height: float, opening: bool) -> Placement:
+    def _down(self, table: Table, top: int, left: int, opening: bool) -> Placement:
         """Columns side by side, rows down: hidden keys, groups, titles, items, units, [opening], then the rows."""
         keys, groups, titles, items, units = range(top, top + 5)
         first = units + (2 if opening else 1)
@@ -570,7 +563,7 @@ class Page:
         self.sheet.row_dimensions[keys].hidden = True
         self.sheet.row_dimensions[groups].hidden = not table.groups
         self.sheet.row_dimensions[items].hidden = table.each is None and not self.sheet.row_dimensions[items].height
-        high = max(LINE_HEIGHT * self._title_lines(table, left, copies) + 6, title_height)
+        high = LINE_HEIGHT * self._title_lines(table, left, copies) + 6
         self.sheet.row_dimensions[titles].height = max(high, self.sheet.row_dimensions[titles].height or 0)
         return Placement(table, self.name, first, left, offsets)
 

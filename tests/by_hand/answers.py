@@ -34,8 +34,11 @@ def can_fill(usable: float, fillable: float, well_fills: float, source: str = "w
     return "yes" if fillable else "yes, but no tank is enough"
 
 
-def latest_start(usable: float, too_late: bool, fills: str, day: float, holds: bool, source: str = "well") -> str:
-    """The latest safe start in words; `holds`: whether the tank holds water when the plan year begins."""
+def latest_start(
+    usable: float, too_late: bool, fills: str, day: float, holds: bool, source: str = "well", short: float = 0.0
+) -> str:
+    """The latest safe start in words; `holds`: whether the tank holds water when the plan year begins; `short`: what
+    the house lacks all the same."""
     if usable <= ALMOST:
         return "there is no tank"
     if too_late:
@@ -43,7 +46,9 @@ def latest_start(usable: float, too_late: bool, fills: str, day: float, holds: b
         return "too late even on the first day, in the filling months chosen" if possible else cannot(source)
     if day:
         return third(day)
-    return "holds enough already" if holds else "none needed"
+    if not holds:
+        return "none needed"
+    return "full already" if short > ALMOST else "holds enough already"
 
 
 def drain_by(usable: float, day: float) -> str:
@@ -97,7 +102,7 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "can_fill": fills,
         "too_late": float(too_late),
         "start_day": start_day,
-        "latest_start": latest_start(usable, too_late, fills, start_day, opening > ALMOST, source),
+        "latest_start": latest_start(usable, too_late, fills, start_day, opening > ALMOST, source, short),
         "full_day": full_day,
         "full_by": third(full_day) if full_day else "no date",
         "full_level": plan["peak_level"][-1],

@@ -196,7 +196,6 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     results |= tank_sizes(site) | pond_figures(site)
     of_roofs, areas = roofs(site)
     results |= areas | {"well_there": float(well_there(site))}
-    results |= tank_base(site, results["allowed_pumping_depth"])
     lines, herd = household(site), animals(site)
     fixed_zones, sun = zones(site, results["available_water"]), sunlight(latitude, MIDDLE_DAYS)
     kc = crop_coefficients(site, fixed_zones)
@@ -325,6 +324,8 @@ def compute(site: Site) -> dict[str, Columns]:
         "middle_depth": median.reshape(12, 1),
     }
     tables["answers"] = side_by_side(cases)
+    results["tank_least_left"] = least = float(tables["plan_less"]["lowest_level"][-1])
+    results |= tank_base(site, results["allowed_pumping_depth"], least)
     opening = float(ledger["stored"][int(years["first_row"][int(results["planning_row"]) - 1]) - 2])
     tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
     results |= pump_house_dates(site, results, tables["answers"])

@@ -86,7 +86,7 @@ def base_ground(site: Site, results: dict[str, float]) -> str:
     if not results["base_there"]:
         if missing(site):
             return "The base is not reckoned: cells are missing, see the warnings on Answers."
-        return "Type the tank's diameter to reckon its base."
+        return "Type the tank's diameter, and its capacity on Storage, to reckon its base."
     used = percent(results["base_bearing_share"])
     if results["base_bearing"] <= 0:
         return "Nothing is presumed of this ground: an engineer must say what it bears."
@@ -110,7 +110,7 @@ def base_wind(site: Site, results: dict[str, float]) -> str:
         who = "With the water that always stays in it, the tank" if wet else "The tank, even empty,"
         return f"{who} stands in this wind."
     if site.word("base_anchored") == "yes":
-        said = "Anchors must hold the tank in this wind: pull and shear of each stand below."
+        said = "Anchors must hold the tank in this wind: the upright pull and the shear of each stand below."
     elif results["base_water_holds"]:
         said = "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it."
     else:
@@ -149,7 +149,7 @@ def base_checks(site: Site, results: dict[str, float]) -> dict[str, tuple[bool, 
             f"The tank base is not reckoned: these cells are empty, or hold text where a number goes: {lacking}",
         ),
         "check_base_size": (
-            reckoned and (capacity <= 0 or capacity - holds > ALMOST),
+            capacity - holds > ALMOST if reckoned else capacity <= 0 and typed(site, "base_tank_diameter") is not None,
             "The tank of the base has a diameter, but no capacity on Storage."
             if capacity <= 0
             else "The tank cannot hold its capacity: look at its diameter and height on Tank base.",
@@ -162,8 +162,9 @@ def base_checks(site: Site, results: dict[str, float]) -> dict[str, tuple[bool, 
         ),
         "check_base_wind": (
             reckoned and not results["base_stands"] and site.word("base_anchored") == "no",
-            "Wind can move or tip the tank when it is empty, as it is all winter where it is drained for frost: see"
-            " Tank base, anchor it, or keep water in it.",
+            "Wind can move or tip the tank when it is empty, as it is all winter: see Tank base, and anchor it."
+            if drained_for_frost(site)
+            else "Wind can move or tip the tank when it is low: see Tank base, anchor it, or keep more water in it.",
         ),
         "check_base_pump": (
             reckoned
@@ -202,6 +203,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "Do not trust this book: these cells are empty, or hold text where a number goes: "
             f"{results['missing_cells']}",
         ),
+        "check_text": (False, ""),  # these ledgers take numbers only
         "check_years": (
             usable_years < FEW_YEARS,
             f"Only {int(usable_years)} plan years count: figures for dry years are weak.",
@@ -220,7 +222,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_rain_ahead": (
             this_year["rain_ahead"].any(),
-            "Rain is typed on Readings for a month that begins after 'as of': empty the rain of the old year, or mend"
+            "Rain is typed on Readings for a month that is not over by 'as of': empty the rain of the old year, or mend"
             " 'as of'.",
         ),
         "check_rain_gap": (
@@ -378,6 +380,7 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
     said = checks(site, results, tables)
     return said | {
         "missing_cells": "",
+        "text_cells": "",
         "record_told": record_told(results, int(results["months_filled"])),
         "verdict": verdict(
             results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])

@@ -136,6 +136,16 @@ def tank(site: Site, diameter: float) -> dict[str, float]:
     }
 
 
+def boards(perimeter: float, corners: float, length: float) -> float:
+    """Form boards: no board goes round a corner; a long one is cut for as many sides as it gives."""
+    if not corners:
+        return whole(perimeter / length)
+    side, count = perimeter / corners, int(corners)
+    if side > length + ALMOST:
+        return count * whole(side / length)
+    return float(-(-count // int(length / side + ALMOST)))
+
+
 def slab(site: Site, diameter: float) -> dict[str, float]:
     """Plan, concrete and gravel of the slab, and what to order."""
     number, shape, sides = site.number, site.word("base_shape"), site.number("base_sides")
@@ -170,7 +180,7 @@ def slab(site: Site, diameter: float) -> dict[str, float]:
         "base_concrete_saved": (square - concrete) * with_waste,
         "base_bags_saved": bags_of_square - bags,
         "base_gravel_loose": gravel / (1 - number("base_settling")),
-        "base_boards": whole(perimeter / number("base_board_length")),
+        "base_boards": boards(perimeter, corners, number("base_board_length")),
         "base_stakes": whole(perimeter / number("base_stake_spacing")) + corners,
         "base_mesh_sheets": whole(area * with_waste / sheet),
         "base_bars": whole(round_edge / (number("base_bar_length") - number("base_bar_lap"))),
@@ -199,7 +209,7 @@ def drained_for_frost(site: Site) -> bool:
     return site.word("tank_in_service") == "between the dates"
 
 
-def wind(site: Site, found: dict[str, float], diameter: float) -> dict[str, float]:
+def wind(site: Site, found: dict[str, float], diameter: float, least: float) -> dict[str, float]:
     """Wind on the empty or nearly empty tank [kN, kN m] and what holds it: ASCE 7, and the statics of a stiff body.
 
     It slides where the push is more than the friction of what weighs on the slab; it tips about its toe.
@@ -212,7 +222,7 @@ def wind(site: Site, found: dict[str, float], diameter: float) -> dict[str, floa
     lift = gusting * number("base_wind_lift_factor") * found["base_tank_area"]
     tips, radius = push * wall / 2, diameter / 2
     capacity = number("tank_capacity")
-    stays = 0.0 if drained_for_frost(site) else min(number("base_storm_water"), capacity)
+    stays = 0.0 if drained_for_frost(site) else min(number("base_storm_water"), number("tank_below_outlet") + least)
     weighs = empty + stays
     friction, safety = number("base_friction"), number("base_safety")
     slides = push + friction * lift
@@ -281,11 +291,12 @@ def heads(site: Site, found: dict[str, float], allowed_depth: float) -> dict[str
     }
 
 
-def tank_base(site: Site, allowed_depth: float) -> dict[str, float]:
-    """Every figure of the base; all are 0 where it is not reckoned. `allowed_depth`: of pumping, below the ground."""
+def tank_base(site: Site, allowed_depth: float, least: float) -> dict[str, float]:
+    """Every figure of the base; all are 0 where it is not reckoned. `allowed_depth`: of pumping, below the ground;
+    `least`: what the plan leaves in the tank with less water [L], above the outlet."""
     diameter = typed(site, "base_tank_diameter")
-    if not diameter or missing(site):
+    if not diameter or site.number("tank_capacity") <= 0 or missing(site):
         return dict.fromkeys(FIGURES, 0.0)
     found = {"base_there": 1.0} | tank(site, diameter) | slab(site, diameter)
-    found |= ground(site, found) | wind(site, found, diameter)
+    found |= ground(site, found) | wind(site, found, diameter, least)
     return found | anchors(site, found, diameter) | heads(site, found, allowed_depth)

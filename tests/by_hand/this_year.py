@@ -35,7 +35,6 @@ def so_far(site: Site, first_month: int, scale: float, plan: Columns) -> tuple[C
     number, as_of = int(site.number("plan_number")), day_of_serial(site.number("plan_as_of"))
     falls = [number + (m < first_month) for m in range(1, 13)]
     typed = [value is not None for value in site.rain_so_far]
-    begins = [first_of(y, m) for y, m in zip(falls, range(1, 13), strict=True)]
     over = [first_of(y, m + 1) <= as_of + timedelta(days=1) for y, m in zip(falls, range(1, 13), strict=True)]
     shown = {
         "falls_in": np.array(falls, dtype=float),
@@ -45,7 +44,7 @@ def so_far(site: Site, first_month: int, scale: float, plan: Columns) -> tuple[C
     work = {
         "rain_typed": np.array(typed, dtype=float),
         "rain_given": np.array([value or 0.0 for value in site.rain_so_far]),
-        "rain_ahead": np.array([t and day > as_of for t, day in zip(typed, begins, strict=True)], dtype=float),
+        "rain_ahead": np.array([t and not past for t, past in zip(typed, over, strict=True)], dtype=float),
         "rain_gap": np.array([not t and past for t, past in zip(typed, over, strict=True)], dtype=float),
     }
     return shown, work

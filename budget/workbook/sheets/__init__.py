@@ -1,6 +1,6 @@
 """The sheets, one module each: who reads it, what stands on it, and `write`, a list of calls.
 
-Tabs are ordered and coloured by use: every year, set once, choosing, working.
+Tabs are ordered and coloured by use: every year, set once, working.
 """
 
 from budget.workbook.applications import Material, Tables

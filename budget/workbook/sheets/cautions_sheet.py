@@ -16,7 +16,6 @@ NUMBERS = [
         "base_full_weight",
         "base_ground_pressure",
         "base_bearing",
-        "base_water_needed",
         "base_anchor_pull",
         "fill_from_told",
         "drain_told",

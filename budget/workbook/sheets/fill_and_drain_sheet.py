@@ -17,18 +17,19 @@ BEFORE_FILLING = (
 WHILE_IN_USE = (
     "First full: base, fittings and overflow looked at for an hour",
     "Water tested before the house drinks it; date:",
-    "Once a week: depth to water and tank level, in the columns above",
+    "On the first of each month: depth to water and tank level, in the columns above",
     "Once a month: rain typed on Readings",
 )
 AT_DRAINING = (
     "Water used or led away from base and well; drain left open",
-    "Pump, lines and cut-off drained; power off and locked",
+    "Power off and locked; then pump, lines and cut-off drained",
     "A frost-proof vessel filled for the house, if it runs short in winter",
     "Lid locked; an empty tank tied down against wind",
 )
 CAUTION = (
     "Lock the power off before you touch the pump. Stop at once when it draws air or the water turns cloudy: the well"
-    " then has less than this page expects, so shorten the runs. Never enter well or tank. See Cautions."
+    " then has less than this page expects, so shorten the runs. Short runs many times a day want a float switch"
+    " or a timer. Never enter well or tank. See Cautions."
 )
 PENCILLED = ("Depth to water, read", "Tank level, read", "Notes")
 LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin; the left one ends before the fold
@@ -46,7 +47,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Dates of this year")
     page.results_beside([r for r in fill_and_drain.RESULTS if r.name != "use_first_sentence"], (2, 6, 10))
     page.sentences([r for r in fill_and_drain.RESULTS if r.name == "use_first_sentence"], "text", height=28)
-    page.heading("Every year")
+    page.heading("Every year, what applies")
     top = page.row
     _chores(page, top, LEFT_BOX, FOLD, "Before filling", BEFORE_FILLING)
     _chores(page, top, RIGHT_BOX, page.edge, "While it is in use", WHILE_IN_USE)

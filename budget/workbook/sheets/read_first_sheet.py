@@ -57,7 +57,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page(
         "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
     )
-    page.widths(B=48, C=14, D=18, E=68)
+    page.widths(B=50, C=14, D=18, E=66)
     page.edge = page.note
     page.heading("How to use it")
     for number, step in enumerate(STEPS, 1):
@@ -84,8 +84,11 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _assumed(page: Page, material: Material) -> None:
     """Every input that stands at its default because nobody gave it, with a link to its cell."""
     page.heading("Taken as usual, because the site file does not give it")
-    page.paragraph("A click on a name leads to its cell. The most telling to know better stand on Well.")
-    for given in material.assumed:
+    page.paragraph(
+        "A click on a name leads to its cell; Sources says where each comes from. The most telling to know better stand"
+        " on Well."
+    )
+    for given in sorted(material.assumed, key=lambda given: given in tank_base.INPUTS):  # the well before the slab
         if given.unit is Unit.TEXT and given.choices is None:
             continue
         if given in tank_base.INPUTS and material.values.get("base_tank_diameter") is None:
@@ -93,7 +96,6 @@ def _assumed(page: Page, material: Material) -> None:
         page.link_to_input(given, page.row, LABEL)
         page.put(page.row, UNIT, given.unit.label(page.book.system), "unit")
         page.shown_again(given, page.row, VALUE)
-        source = given.source or given.meaning
-        page.put(page.row, page.note, source, "folded_note")
-        page.fit_height(page.row, {LABEL: given.title, page.note: source})
+        page.put(page.row, page.note, given.meaning, "folded_note")
+        page.fit_height(page.row, {LABEL: given.title, page.note: given.meaning})
         page.row += 1

@@ -7,8 +7,9 @@ from budget.workbook.styles import EVERY_YEAR
 
 NEXT_YEAR = (
     "When a new plan year begins: raise the plan year's number by one, put a new day into 'as of', and empty the twelve"
-    " cells of rain. Every date of the book follows; no build is needed. A build with a longer record of rain makes the"
-    " dry years surer."
+    " cells of rain. Every date of the book follows; no build is needed. Water table and tank then begin as in the"
+    " year of the record, not as your last winter left them: a build with newer rain takes that in, and makes the dry"
+    " years surer."
 )
 
 

@@ -32,7 +32,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.heading("Tank")
     page.inputs(tank.INPUTS, material.values)
-    page.results(tank.RESULTS)
+    page.results([*tank.RESULTS, *tank.LEFT])
     page.heading("In service")
     page.inputs(service.INPUTS, material.values)
     page.results(service.RESULTS)

@@ -9,7 +9,8 @@ CAUTIONS = (
     "A check to take to a licensed engineer and the building office, not a design: their word, permits and the tank"
     " maker's papers come first. The bending of the slab, its bars, the grip of anchors, frost in the ground and"
     " earthquakes are not reckoned.",
-    "Call before you dig. Fresh or loose fill settles: compact in layers, and do not dig deeper than needed and fill up"
+    "Call before you dig, and look up for power lines. Keep off slopes, edges of terraces, swelling clay and septic"
+    " fields. Fresh or loose fill settles: compact in layers, and do not dig deeper than needed and fill up"
     " again. Wet concrete burns skin and eyes: gloves, boots, glasses. Never stand under or behind a tank that is being"
     " set. An empty tank is a sail: tie it down or put water in it the day it comes.",
 )
