@@ -156,6 +156,10 @@ def edit_base(computed: Computed, rng: random.Random) -> dict[str, object]:
         "base_pump_head": lambda: rng.uniform(2, 40),
     }
 
+    if not computed.model.value("tank_capacity") and rng.random() < 0.8:  # a tank that holds nothing has no base
+        changes["tank_capacity"] = value = float(convert(10 ** rng.uniform(3, 4.6), Unit.VOLUME, "metric", system))
+        put_in(computed, names["tank_capacity"], value)
+
     def type_in(given: Input) -> None:
         value: float | str | None
         if given.optional and rng.random() < EMPTIED:
