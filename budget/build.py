@@ -111,13 +111,31 @@ def embedded_example() -> Path:
     return examples_folder() / "terrace_house.toml"
 
 
-def read_record(site: Site) -> Record:
-    """Read the rain record that a site file names."""
-    from budget.record import load
+def read_record(site: Site, to_build: bool = True) -> Record:
+    """Read the rain record that a site file names; not `to_build`: to show it, whatever it is worth."""
+    from budget.record import Asked, load
 
     latitude = site.values["site_latitude"]
     southern = isinstance(latitude, (int, float)) and latitude < 0
-    return load(site.rain_file, site.rain_unit, site.rain_temperature_unit, southern)
+    return load(site.rain_files, Asked(**site.rain_settings), southern, site.rain_neighbours, to_build)
+
+
+@dataclass(frozen=True)
+class RainReport:
+    """What the record of a site holds: as lines, as data for a program, and as a clean file."""
+
+    lines: list[str]
+    content: dict[str, object]
+    clean: str
+
+
+def report_rain(site_path: Path) -> RainReport:
+    """Read the record of a site file and tell what it holds. Raises InputFaults for bad input."""
+    from budget.record import as_data, as_file, as_text
+
+    site = read_site(site_path)
+    rain = read_record(site, to_build=False)
+    return RainReport(as_text(rain, site.system), as_data(rain), as_file(rain))
 
 
 def material(site: Site, rain: Record) -> Material:
@@ -129,7 +147,25 @@ def material(site: Site, rain: Record) -> Material:
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in REFERENCES}
     assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
-    return Material(site.system, values, site.lists, site.monthly, months, years, references, rain.notes, assumed)
+    coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
+    of_record = (rain.notes, coverage, frosts)
+    return Material(site.system, values, site.lists, site.monthly, months, years, references, *of_record, assumed)
+
+
+def coverage_columns(rain: Record) -> dict[str, list[int]]:
+    """How much of each calendar year was measured, as the table on Climate has it."""
+    from budget.record import yearly
+
+    source = {
+        "coverage_year": "year",
+        "measured_days": "measured",
+        "neighbour_days": "filled",
+        "lacking_days": "missing",
+        "longest_gap": "gap",
+        "year_months_filled": "months_filled",
+    }
+    table = yearly(rain, "metric")
+    return {key: [int(value) for value in table[column]] for key, column in source.items()}
 
 
 def _service(site: Site, rain: Record) -> dict[str, float | str | None]:

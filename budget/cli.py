@@ -1,4 +1,4 @@
-"""The command line: `new` writes a starter site file, `build` makes the workbook and prints its answers.
+"""The command line: `new` writes a starter site file, `build` makes the workbook, `rain` shows the rain record.
 
 Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage. Only the result goes to
 standard output. Whatever is slow to import is imported when a command needs it, so that `--help` answers at once.
@@ -58,6 +58,11 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("-o", "--output", type=Path, metavar="BOOK", help="where to put the workbook (.xlsx)")
     build.add_argument("--json", action="store_true", help="print the answers as JSON")
     build.set_defaults(run=run_build)
+    rain = commands.add_parser("rain", help="show what the rain record of a site file holds, or save it clean")
+    rain.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
+    rain.add_argument("--save", type=Path, metavar="FILE", help="write the clean record to a new file (.csv)")
+    rain.add_argument("--json", action="store_true", help="print it as JSON, in mm and °C")
+    rain.set_defaults(run=run_rain)
     return top
 
 
@@ -66,14 +71,7 @@ def run_new(given: argparse.Namespace) -> int:
     from budget.starter import starter
 
     path: Path = given.file
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(starter(given.units, given.south))
-    except FileExistsError as error:
-        raise OutputFault([Fault(str(path), "is there already", "a file that does not exist yet")]) from error
-    except OSError as error:
-        found = f"cannot be written: {error.strerror}"
-        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
+    _write_new(path, starter(given.units, given.south))
     print(f"{path} is written. Fill in your site, put the rain record beside it, then: water-budget build {path}")
     return 0
 
@@ -89,6 +87,31 @@ def run_build(given: argparse.Namespace) -> int:
     built = build(site, output, _stage)
     print(as_json(built) if given.json else as_text(built))
     return 0
+
+
+def run_rain(given: argparse.Namespace) -> int:
+    """Show the record; with `--save` also write it, never over another file."""
+    from budget.build import embedded_example, report_rain
+
+    report = report_rain(given.site or embedded_example())
+    if given.save is not None:
+        _write_new(given.save, report.clean)
+    print(json.dumps(report.content, ensure_ascii=False, indent=2) if given.json else "\n".join(report.lines))
+    if given.save is not None and not given.json:
+        print(f"\nThe clean record is {given.save}")
+    return 0
+
+
+def _write_new(path: Path, text: str) -> None:
+    """Write a file that must not be there yet. Raises OutputFault where it cannot be."""
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError as error:
+        raise OutputFault([Fault(str(path), "is there already", "a file that does not exist yet")]) from error
+    except OSError as error:
+        found = f"cannot be written: {error.strerror}"
+        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
 
 
 def _stage(text: str) -> None:

@@ -70,7 +70,25 @@ ANY_YEAR = 2001  # not a leap year: the dates of service come every year
 # Settings of the file itself, which are not inputs of the book.
 UNITS = Input("units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS)
 RAIN_SETTINGS = [
-    Input("rain_file", "Daily record", Unit.TEXT, "Rain and temperatures by day, or by month, beside the site file."),
+    Input("rain_file", "Record", Unit.TEXT, "Rain and temperatures by day, or by month, beside the site file."),
+    Input("rain_neighbours", "Neighbours", Unit.TEXT, "Files of stations nearby, for days that the record lacks.", ""),
+    Input("rain_station", "Station", Unit.TEXT, "Where a file holds several: which.", ""),
+    Input(
+        "rain_date_order",
+        "Order of dates",
+        Unit.TEXT,
+        "Where day and month could be taken for each other.",
+        "",
+        choices=("day first", "month first"),
+    ),
+    Input(
+        "rain_days_left_out",
+        "Days left out",
+        Unit.TEXT,
+        "What days without a figure are, in a list of rain days.",
+        "",
+        choices=("dry", "missing"),
+    ),
     Input("rain_unit", "Unit of the rain", Unit.TEXT, "Where the header has none.", "", choices=("in", "mm")),
     Input(
         "rain_temperature_unit",
@@ -110,6 +128,9 @@ MONTHLY: dict[str, Sequence[Input]] = {
     "plan": [given for given in this_year.BY_CALENDAR_MONTH if isinstance(given, Input)],
 }
 
+# Settings that name one file or a list of them.
+FILE_LISTS = ("rain_file", "rain_neighbours")
+
 # What a quantity of the wrong kind is called, by its dimension.
 DIMENSIONS = (
     ("m", "a length"),
@@ -147,9 +168,9 @@ class Site:
     given: frozenset[str]
     lists: dict[str, list[dict[str, object]]]
     monthly: dict[str, list[float | None]]
-    rain_file: Path
-    rain_unit: str | None
-    rain_temperature_unit: str | None
+    rain_files: list[Path]
+    rain_neighbours: list[Path]
+    rain_settings: dict[str, str | None]
 
 
 class Refused(Exception):
@@ -533,6 +554,7 @@ class _Reading:
     faulty: set[str] = field(default_factory=set)  # names whose value was refused or is missing
     lists: dict[str, list[dict[str, object]]] = field(default_factory=dict)
     monthly: dict[str, list[float | None]] = field(default_factory=dict)
+    files: dict[str, list[str]] = field(default_factory=dict)
 
     @property
     def system(self) -> System:
@@ -565,7 +587,25 @@ class _Reading:
         accepted = f"nearest: {', '.join(near)}" if near else ", ".join(elsewhere or known)
         self.fault(owner + (_one_line(name) or '""'), "is not known", accepted)
 
+    def names_of_files(self, given: Input, where: str, raw: object) -> None:
+        """One file's name, or a list of them."""
+        self.raw[given.name] = raw
+        names = raw if isinstance(raw, list) else [raw]
+        good = [name.strip() for name in names if isinstance(name, str) and name.strip()]
+        if not names or len(good) < len(names) or any(_unprintable(c) for name in good for c in name):
+            self.faulty.add(given.name)
+            found = "is empty" if raw == "" else f"{shown(raw)} names no file"
+            self.fault(where, found, 'a name such as "rain.csv", or a list of names')
+        elif len(set(good)) < len(good):
+            self.faulty.add(given.name)
+            self.fault(where, f"{shown(raw)} names a file twice", "each file once")
+        self.files[given.name] = good
+        self.values[given.name] = ", ".join(good)
+
     def scalar(self, given: Input, where: str, raw: object) -> None:
+        if given.name in FILE_LISTS and not (given.optional and raw == ""):
+            self.names_of_files(given, where, raw)
+            return
         self.raw[given.name] = raw
         try:
             self.values[given.name] = read_value(given, raw, self.system)
@@ -654,7 +694,8 @@ class _Reading:
     def site(self, path: Path) -> Site:
         inputs = scalar_inputs()
         given = {name for name in self.raw if self.values.get(name) is not None or name in self.monthly}
-        unit, temperature_unit = self.values["rain_unit"], self.values["rain_temperature_unit"]
+        said = {place(given)[1]: self.values[given.name] for given in RAIN_SETTINGS if given.name not in FILE_LISTS}
+        settings = {key: None if value is None else str(value) for key, value in said.items()}
         return Site(
             path=path,
             system=self.system,
@@ -666,9 +707,9 @@ class _Reading:
                 for inputs in MONTHLY.values()
                 for given in inputs
             },
-            rain_file=path.parent / str(self.values["rain_file"]),
-            rain_unit=None if unit is None else str(unit),
-            rain_temperature_unit=None if temperature_unit is None else str(temperature_unit),
+            rain_files=[path.parent / name for name in self.files["rain_file"]],
+            rain_neighbours=[path.parent / name for name in self.files.get("rain_neighbours", [])],
+            rain_settings=settings,
         )
 
     def numbers(self, *wanted: str) -> list[float] | None:

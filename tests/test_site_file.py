@@ -103,8 +103,8 @@ def test_smallest_file_takes_every_default(tmp_path: Path) -> None:
     assert read.monthly == {
         name: [None] * 12 for name in ("filling", "kept", "monthly_depth", "safe_take", "rain_so_far")
     }
-    assert read.rain_file == tmp_path / "rain.csv"
-    assert read.rain_unit is None and read.rain_temperature_unit is None
+    assert read.rain_files == [tmp_path / "rain.csv"] and read.rain_neighbours == []
+    assert set(read.rain_settings.values()) == {None}
 
 
 def test_every_input_has_one_place_and_the_stored_one_has_none() -> None:
@@ -120,15 +120,47 @@ def test_every_input_has_one_place_and_the_stored_one_has_none() -> None:
 def test_rain_settings(tmp_path: Path) -> None:
     text = put(SMALLEST, "rain", 'unit = "in"\ntemperature_unit = "f"\nlocal_annual = "38 in"')
     read = site(tmp_path, change(text, "file", '"records/near.csv"'))
-    assert (read.rain_unit, read.rain_temperature_unit) == ("in", "F")
-    assert read.rain_file == tmp_path / "records" / "near.csv"
+    assert (read.rain_settings["unit"], read.rain_settings["temperature_unit"]) == ("in", "F")
+    assert read.rain_files == [tmp_path / "records" / "near.csv"]
     assert read.values["rain_local_annual"] == pytest.approx(38)
     assert "rain_local_annual" in read.given and "rain_unit" not in read.given
 
 
+def test_several_files_and_how_to_read_them(tmp_path: Path) -> None:
+    text = change(SMALLEST, "file", '["rain.csv", "records/warmth.csv"]')
+    more = 'neighbours = ["near.csv"]\nstation = "X1"\ndate_order = "Day first"\ndays_left_out = "dry"'
+    read = site(tmp_path, put(text, "rain", more))
+    assert read.rain_files == [tmp_path / "rain.csv", tmp_path / "records" / "warmth.csv"]
+    assert read.rain_neighbours == [tmp_path / "near.csv"]
+    assert read.rain_settings == {
+        "unit": None,
+        "temperature_unit": None,
+        "station": "X1",
+        "date_order": "day first",
+        "days_left_out": "dry",
+    }
+
+
+@pytest.mark.parametrize(
+    ("written", "found"),
+    [
+        ("[]", "names no file"),
+        ('["a.csv", 3]', "names no file"),
+        ('["a.csv", "a.csv"]', "names a file twice"),
+        ("7", "rain.file: 7 names no file"),
+    ],
+)
+def test_files_that_are_not_named(tmp_path: Path, written: str, found: str) -> None:
+    with pytest.raises(InputFaults) as caught:
+        site(tmp_path, change(SMALLEST, "file", written))
+    assert [found in str(fault) for fault in caught.value.faults] == [True]
+
+
 def test_rain_units_are_those_of_the_record() -> None:
     for setting, (_, place, choices) in zip(
-        site_file.RAIN_SETTINGS[1:], list(csv_file.UNIT_SETTINGS.values())[:2], strict=True
+        [one for one in site_file.RAIN_SETTINGS if one.name.endswith("unit")],
+        list(csv_file.UNIT_SETTINGS.values())[:2],
+        strict=True,
     ):
         assert ".".join(site_file.place(setting)) == place
         assert setting.choices == choices
@@ -525,7 +557,7 @@ CHANGES = [
     ("rate", '"8 gal"', "pump.rate: '8 gal' is a volume; accepted: a pumping rate such as 8 gal/min"),
     ("rate", '"0.01 gal/min"', "pump.rate: '0.01 gal/min' is out of bounds; accepted: 0.05284 to 528.3 gal/min"),
     ("rate", '""', "pump.rate: is empty; accepted: a pumping rate such as 8 gal/min"),
-    ("file", '""', "rain.file: is empty; accepted: text of 1 to 200 characters"),
+    ("file", '""', 'rain.file: is empty; accepted: a name such as "rain.csv", or a list of names'),
     (
         "inflow",
         '"-1 gal/min per ft"',

@@ -249,7 +249,7 @@ def test_dry_spells_lie_in_their_plan_year(system: System, southern: bool) -> No
 @each
 def test_starters_read_without_a_fault(tmp_path: Path, system: System, southern: bool) -> None:
     read = site(tmp_path, starter(system, southern))
-    assert read.system == system and read.rain_file.name == "rain.csv"
+    assert read.system == system and [path.name for path in read.rain_files] == ["rain.csv"]
     assert len(read.lists["household"]) == len(read.lists["animals"]) == len(read.lists["garden"]) == 2
     assert len(read.lists["recovery"]) == 10
 

@@ -1,168 +1,90 @@
-"""A plain CSV: one row a day or one row a month, columns found by name, every fault told with its line.
+"""One file of rain or temperatures, of any layout, to figures in millimetres and degrees Celsius.
 
-    date        rain (mm)   tmax (°C)   tmin (°C)
-    2012-01-01        0.0        12.8         5.0
-    2012-01-02       10.9        10.6         2.8
-    2012-01-04                    9.4         1.1      a blank cell is a missing value, never 0
-                                                       a day without a row is missing too
+    the file as rows of cells (`text_rows`)
+    -> its header, found by what the columns hold, and its layout (`layouts`)
+    -> its units: from the header, else the layout, else a title, else the site file, else asked for
+    -> its rows, one day or month each; traces 0, marks and sentinels missing (`figures`), dates (`dates`)
+    -> a full calendar, gaps as NaN; a day without a row is a gap too, unless only rain days are listed
 
-A file of months has dates such as 2012-01, or columns year and month; it holds each month's rain and the means of its
-daily highs and lows.
-
-A unit is never guessed from the size of the numbers: it stands in the header or in the site file.
+A unit is never guessed from the size of the numbers. Every fault is told with its line, all of them at once.
 """
 
 from __future__ import annotations
 
-import csv
-import io
 import math
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
 
-import numpy as np
 import pandas as pd
 
-from budget.errors import Fault, InputFaults
+from budget.errors import InputFaults
+from budget.record import dates, figures
+from budget.record.findings import DAYS, LONGEST_MONTH, MONTHS, Findings, Step, plain, quoted
+from budget.record.layouts import (
+    IN_METRIC,
+    LAYOUTS,
+    MONTH_NAMES,
+    NOT_MEASURED,
+    NUMBERS,
+    OWN,
+    Layout,
+    known_unit,
+    read_heading,
+)
+from budget.record.text_rows import HEADER_ACCEPTED, TextRows, read_rows_of_text
 
-# What a column may be called, once case, dots, dashes and underscores are put aside.
-COLUMN_NAMES = {
-    "date": ("date",),
-    "year": ("year",),
-    "month": ("month",),
-    "rain": ("rain", "rainfall", "prcp", "precip", "precipitation"),
-    "tmax": (
-        "tmax",
-        "t max",
-        "temp max",
-        "max temp",
-        "temperature max",
-        "max temperature",
-        "maximum temperature",
-    ),
-    "tmin": (
-        "tmin",
-        "t min",
-        "temp min",
-        "min temp",
-        "temperature min",
-        "min temperature",
-        "minimum temperature",
-    ),
-}
-NUMBERS = ("rain", "tmax", "tmin")
-RAIN_UNITS = {
-    "mm": ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
-    "in": ("in", "inch", "inches"),
-}
-TEMPERATURE_UNITS = {"C": ("c", "celsius"), "F": ("f", "fahrenheit")}
 # What the site file may say of a column: the words for it, the setting, its choices.
 UNIT_SETTINGS = {
     "rain": ("rain", "rain.unit", ("in", "mm")),
     "tmax": ("temperatures", "rain.temperature_unit", ("F", "C")),
     "tmin": ("temperatures", "rain.temperature_unit", ("F", "C")),
 }
+RAIN_ROLES = ("rain", "total", "running")
+DRY, MISSING = "dry", "missing"  # what days are that a file leaves out
 
-MM_PER_INCH = 25.4  # exact by definition
-MISSING = ("", "na", "nan")
-NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
-
-FIRST_YEAR, LAST_YEAR = 1700, 2200  # wider than any rain record; a year outside is a slip
 COLDEST, HOTTEST = -90.0, 60.0  # [°C] the extremes on record are about -89 and 57; recalled
-FEWEST_MONTHS = 24  # two years, the least from which years can be compared; common practice, no source
-HEADER_WITHIN = 50  # lines searched for the header, so that titles may stand above it
-LINES_TOLD = 5  # of the same kind of fault
-LONGEST_MONTH = 31  # [days]
+HEADER_WITHIN = 80  # lines searched for the header, so that titles may stand above it
 SHORTEST_MONTH = 28  # [days]
-
+LONGEST_TOTAL = 31  # [days] that one total may stand for
+MANY_LEFT_OUT = 0.5  # share of days without a row from which on the file is asked what they are; common practice
+ORDER_FAULTS = ("order of dates", "dates of two orders")
 NUMBER_ACCEPTED = "a number with a decimal point; blank, NA or nan where the value is missing"
-HEADER_ACCEPTED = "a header line with columns date, rain, tmax, tmin, separated by commas"
 
 
 @dataclass(frozen=True)
-class Step:
-    """What one row stands for: how its date is read, how much rain it may hold, and the words of its faults."""
+class Asked:
+    """What the site file says of its rain files, each where the files themselves do not say it."""
 
-    name: str
-    adjective: str
-    layout: re.Pattern[str]
-    accepted: str  # such dates
-    rate: str  # what a unit in the header may be "per": as a pattern
-    frequency: str  # of the calendar, as pandas calls it
-    most_rain: float  # [mm] believable in one
-
-    def told(self, day: date) -> str:
-        """The row's date as a fault writes it, from its first day."""
-        return str(day) if self is DAYS else str(day)[:7]
-
-    def last_day(self, day: date) -> date:
-        """The last day that the row stands for, from its first."""
-        return day if self is DAYS else (day + timedelta(LONGEST_MONTH)).replace(day=1) - timedelta(1)
+    unit: str | None = None
+    temperature_unit: str | None = None
+    date_order: str | None = None
+    days_left_out: str | None = None
+    station: str | None = None
 
 
-DAYS = Step(
-    "day",
-    "daily",
-    re.compile(r"(\d{4})([-/])(\d{1,2})\2(\d{1,2})(?:[T ]00:00(?::00)?)?"),
-    "a date such as 2012-01-31 or 2012/01/31",
-    "d|day",
-    "D",
-    2000.0,  # the most on record is about 1.83 m, Réunion 1966; recalled
-)
-MONTHS = Step(
-    "month",
-    "monthly",
-    re.compile(r"(\d{4})[-/](\d{1,2})"),
-    "a month such as 2012-01 or 2012/01; in columns year and month: 2012 and 1 to 12",
-    "month",
-    "MS",
-    10000.0,  # the most on record is about 9.3 m, Cherrapunji, July 1861; recalled
-)
+@dataclass(frozen=True)
+class FileRead:
+    """One file: a row a day, or a month, and what became of its values.
 
+    `rows`: full calendar (index `date`), columns `rain` [mm], `tmax`, `tmin` [°C], NaN where missing or not in the
+    file. `totals`: days whose rain is, or is within, a total over several days. `remarks`: plain sentences.
+    """
 
-@dataclass
-class Findings:
-    """The faults of one file, gathered so that all are told at once."""
+    path: Path
+    layout: str
+    rows: pd.DataFrame
+    totals: pd.Series[bool]
+    remarks: list[str]
 
-    file: str
-    entries: list[tuple[int | None, str, str, str]] = field(default_factory=list)
-
-    def add(self, line: int | None, kind: str, found: str, accepted: str) -> None:
-        """Note a fault at a line (None: of the file as a whole); faults of one kind are told together."""
-        self.entries.append((line, kind, found, accepted))
-
-    def add_once(self, line: int | None, kind: str, found: str, accepted: str) -> None:
-        """Note a fault that two columns share."""
-        if not self.has(kind):
-            self.add(line, kind, found, accepted)
-
-    def has(self, *kinds: str) -> bool:
-        return any(kind in kinds for _, kind, _, _ in self.entries)
-
-    def faults(self) -> list[Fault]:
-        """In the order of the file, at most `LINES_TOLD` of a kind and then how many more there are."""
-        totals: dict[str, int] = {}
-        for _, kind, _, _ in self.entries:
-            totals[kind] = totals.get(kind, 0) + 1
-        told: dict[str, int] = {}
-        listed: list[tuple[float, Fault]] = []
-        for line, kind, found, accepted in self.entries:
-            told[kind] = told.get(kind, 0) + 1
-            if told[kind] > LINES_TOLD + 1:
-                continue
-            if told[kind] == LINES_TOLD + 1:
-                found = f"and {totals[kind] - LINES_TOLD} more from here on: {kind}"
-            where = self.file if line is None else f"{self.file} line {line}"
-            listed.append((float("inf") if line is None else line, Fault(where, found, accepted)))
-        return [fault for _, fault in sorted(listed, key=lambda entry: entry[0])]
-
-    def raise_if_any(self) -> None:
-        if self.entries:
-            raise InputFaults(self.faults())
+    @property
+    def monthly(self) -> bool:
+        """Whether it has a row a month."""
+        return pd.DatetimeIndex(self.rows.index).freqstr == MONTHS.frequency
 
 
 @dataclass(frozen=True)
@@ -177,11 +99,19 @@ class Heading:
 
 @dataclass(frozen=True)
 class Header:
-    """The header line: its number, its count of cells, the headings of known columns in file order."""
+    """The header line and the layout that it tells.
 
+    `line`: as a person counts. `rows_from`: index of the first row below it; the row itself stands at `index`, -1 where
+    the file has no headings.
+    """
+
+    layout: Layout
+    separator: str
+    index: int
     line: int
-    width: int
+    cells: list[str]
     headings: list[Heading]
+    rows_from: int
 
     def columns(self) -> dict[str, Heading]:
         """The first heading of each role."""
@@ -190,384 +120,761 @@ class Header:
             first.setdefault(heading.role, heading)
         return first
 
-    def date_of(self, cells: list[str]) -> str:
-        """The text of the row's date; a year and a month in columns of their own are joined."""
-        columns = self.columns()
-        return "-".join(cells[columns[role].position] for role in ("date", "year", "month") if role in columns)
+    def beside(self, pattern: str, position: int) -> int | None:
+        """Where the column stands whose heading is `pattern`, with the heading at `position` put into it.
+
+        Of several of that name the one that stands nearest to the position.
+        """
+        if not pattern:
+            return None
+        if self.layout.headless:
+            places = [int(at) for at, role in self.layout.columns.items() if role == pattern]
+            found = [at for at in places if at < len(self.cells)]
+        else:
+            own = plain(self.cells[position])
+            wanted = pattern.replace("{heading}", own).replace("{name}", own.partition(" (")[0])
+            found = [at for at, cell in enumerate(self.cells) if plain(cell) == wanted]
+        return min(found, key=lambda at: abs(at - position), default=None)
 
 
-def read_record(path: Path, unit: str | None, temperature_unit: str | None) -> pd.DataFrame:
-    """Read a file of days, or of months, into a full calendar of them.
+@dataclass(frozen=True)
+class Column:
+    """A column of figures with what stands beside it: worked out once, for it is asked of every cell.
 
-    Args:
-        path: the CSV file; UTF-8 or Windows-1252, separated by commas.
-        unit: of the rain, "mm" or "in", where the header does not say it.
-        temperature_unit: "C" or "F", where the header does not say it.
-
-    Returns:
-        One row a day from the first day of the file to the last, gaps as NaN; index `date` (DatetimeIndex,
-        daily), columns `rain` [mm], `tmax` [°C], `tmin` [°C], all float. Of a file of months one row a month
-        likewise, under its first day (see `holds_months`).
-
-    Raises:
-        InputFaults: with every fault of the file, each with its line.
+    `unit`: of its numbers, None of a count of days or where it is not known. `commas`: whether it has decimal commas.
+    `rejected`, `traces`: position and marks. `source`, `attributes`: positions. `quality`: which of the attributes is
+    the mark of a value that failed; the one before it is the mark of measurement.
     """
+
+    role: str
+    position: int
+    text: str
+    unit: str | None
+    commas: bool
+    rejected: list[tuple[int, tuple[str, ...]]]
+    traces: list[tuple[int, tuple[str, ...]]]
+    source: int | None
+    attributes: int | None
+    quality: int
+    rainy: bool
+    tenths: bool
+
+
+@dataclass
+class Counts:
+    """What was found in the cells and is worth a sentence."""
+
+    traces: int = 0
+    estimates: int = 0
+    rejected: int = 0
+    forecasts: int = 0
+    totals: int = 0
+    crossing: int = 0  # totals that run over the end of a month
+    left_out_dry: int = 0
+    repeated: int = 0
+    unknown_spans: int = 0  # rises of a running total over more days than a total may stand for
+    resets: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Gathered:
+    """The figures by day (of months the first), in the file's own order of days."""
+
+    values: dict[str, dict[date, float]] = field(default_factory=lambda: {role: {} for role in NUMBERS})
+    lines: dict[tuple[date, str], int] = field(default_factory=dict)
+    days: set[date] = field(default_factory=set)
+    spans: dict[date, int] = field(default_factory=dict)  # days that a total covers
+    span_days: dict[date, float] = field(default_factory=dict)  # as told in a row of its own
+    totals: dict[date, float] = field(default_factory=dict)
+    running: dict[date, float] = field(default_factory=dict)
+    unknown: set[date] = field(default_factory=set)  # rain that the file says is missing, or that does not count
+
+
+def read_file(path: Path, asked: Asked = Asked()) -> FileRead:
+    """Read one file. Raises InputFaults with every fault of it, each with its line."""
     findings = Findings(path.name)
-    lines = read_lines(path)
-    header = find_header(lines, findings)
+    rows = read_rows_of_text(path)
+    header = find_header(rows, findings)
     check_columns(header, findings)
-    step = find_step(lines, header)
-    units = settle_units(header, step, unit, temperature_unit, findings)
-    days, values = read_rows(lines, header, step, units, findings)
-    check_whole(days, values, header, step, findings)
+    body = list(rows_below(rows, header, findings))
+    body = of_one_station(body, header, asked, findings)
+    order = settle_order(body, header, asked, findings)
+    step = find_step(body, header, order)
+    units = settle_units(rows, header, step, asked, findings)
+    if findings.has(*ORDER_FAULTS):  # no date can be read
+        findings.raise_if_any()
+    counts = Counts()
+    gathered = gather(body, header, step, order, units, counts, findings)
+    spread_totals(gathered, step, counts, findings)
+    difference(gathered, step, counts, findings)
+    check_whole(gathered, header, step, findings)
     findings.raise_if_any()
-    return full_calendar(days, values, step)
+    table, totals = full_calendar(gathered, header, step, asked, counts, findings)
+    findings.raise_if_any()
+    return FileRead(path, header.layout.name, table, totals, remarks(header, counts))
 
 
-def holds_months(table: pd.DataFrame) -> bool:
-    """Whether a table that `read_record` gave has a row a month, and not a row a day."""
-    return pd.DatetimeIndex(table.index).freqstr == MONTHS.frequency
+# ---------------------------------------------------------------- the header
 
 
-def read_lines(path: Path) -> list[str]:
-    """The text lines of the file; anything that is not a text file is a fault."""
-    if not path.exists():
-        raise InputFaults([Fault(str(path), "no such file", "the path of a daily CSV file")])
-    if path.is_dir():
-        raise InputFaults([Fault(str(path), "a folder", "the path of a daily CSV file")])
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "cannot be read"
-        raise InputFaults([Fault(str(path), reason, "a file that may be read")]) from None
-    text = decode(content)
-    if text is None:
-        raise InputFaults([Fault(path.name, "not a text file", "a CSV file in UTF-8 or Windows-1252")])
-    if not text.strip():
-        raise InputFaults([Fault(path.name, "an empty file", HEADER_ACCEPTED)])
-    return [line.rstrip("\n") for line in io.StringIO(text, newline=None)]
-
-
-def decode(content: bytes) -> str | None:
-    """The text of the file, or None where it cannot be one (pictures, workbooks, UTF-16)."""
-    if b"\0" in content:
-        return None
-    for encoding in ("utf-8-sig", "cp1252"):
-        try:
-            return content.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    return None
-
-
-def split_cells(line: str) -> list[str] | None:
-    """The cells of one line, or None where a quote is not closed."""
-    try:
-        # One line at a time: an unclosed quote then costs one line, not the rest of the file.
-        return [cell.strip() for cell in next(csv.reader([line], strict=True, skipinitialspace=True), [])]
-    except csv.Error:
-        return None
-
-
-def find_header(lines: list[str], findings: Findings) -> Header:
-    """The first line that names a date and at least one number column."""
-    for number, line in enumerate(lines[:HEADER_WITHIN], start=1):
-        cells = split_cells(line) or []
-        read = [(position, cell, read_heading(cell)) for position, cell in enumerate(cells)]
-        headings = [Heading(found[0], position, cell, found[1]) for position, cell, found in read if found]
-        dates = date_roles({heading.role for heading in headings})
-        headings = [heading for heading in headings if heading.role in (*dates, *NUMBERS)]
-        if dates and len({heading.role for heading in headings}) > len(dates):
-            return Header(number, len(cells), headings)
-    number, line = next((number, line) for number, line in enumerate(lines, start=1) if line.strip())
-    findings.add(number, "no header", f"no header; the line reads {quoted(line)}", HEADER_ACCEPTED)
+def find_header(rows: TextRows, findings: Findings) -> Header:
+    """The first line that a known layout's headings stand in, else that names a date and a figure."""
+    within = range(min(HEADER_WITHIN, len(rows.lines)))
+    places = [(separator, index) for separator in rows.separators for index in within]
+    lines = [(separator, index, rows.split(index, separator) or []) for separator, index in places]
+    for separator, index, cells in lines:
+        names = [plain(cell) for cell in cells]
+        for layout in LAYOUTS:
+            if layout.needs and told_by(layout, names, separator):
+                return _as_layout(layout, cells, names, separator, index, rows)
+    for layout in (layout for layout in LAYOUTS if layout.headless):
+        if header := _headless(layout, rows):
+            return header
+    for separator, index, cells in lines:
+        if header := _as_said(cells, separator, index, rows):
+            return _with_units_below(header, rows)
+    index, line = next((i, n) for i, (n, text) in enumerate(rows.lines) if text.strip() or rows.cells)
+    shown = rows.lines[index][1] if rows.cells is None else " ".join(rows.cells[index])
+    findings.add(line, "no header", f"no header; the line reads {quoted(shown.strip())}", HEADER_ACCEPTED)
     raise InputFaults(findings.faults())
 
 
+def told_by(layout: Layout, names: list[str], separator: str) -> bool:
+    """Whether these headings are those of the layout."""
+    begun = tuple(names[: len(layout.begins)]) == layout.begins
+    return begun and set(layout.needs) <= set(names) and (separator == "cells" or layout.separator in (None, separator))
+
+
+def _as_layout(
+    layout: Layout, cells: list[str], names: list[str], separator: str, index: int, rows: TextRows
+) -> Header:
+    """The header of a known layout. Of columns of the same name the first counts."""
+    headings: list[Heading] = []
+    taken: set[str] = set()
+    for position, (name, cell) in enumerate(zip(names, cells, strict=True)):
+        role = layout.columns.get(name)
+        if role and name not in taken:
+            taken.add(name)
+            headings.append(Heading(role, position, cell, None))
+    rows_from = index + 1 + (1 if layout.unit_line else 0)
+    return Header(layout, separator, index, rows.lines[index][0], cells, headings, rows_from)
+
+
+def _headless(layout: Layout, rows: TextRows) -> Header | None:
+    """The header of a file that has none, told by the pattern of its first line."""
+    first = next((index for index, (_, text) in enumerate(rows.lines) if text.strip()), None)
+    if first is None or not re.match(layout.headless, rows.lines[first][1]):
+        return None
+    cells = [str(at) for at in range(len(rows.split(first, ",") or []))]
+    headings = [Heading(role, int(at), role, None) for at, role in layout.columns.items() if int(at) < len(cells)]
+    return Header(layout, ",", -1, rows.lines[first][0], cells, headings, first) if headings else None
+
+
+def _as_said(cells: list[str], separator: str, index: int, rows: TextRows) -> Header | None:
+    """The header where the cells name a date and at least one figure."""
+    read = [(position, cell, read_heading(cell)) for position, cell in enumerate(cells)]
+    headings = [Heading(found[0], position, cell, found[1]) for position, cell, found in read if found]
+    roles = {heading.role for heading in headings}
+    dated = date_roles(roles)
+    wanted = {*dated, *NUMBERS, "running", "station"}
+    headings = [heading for heading in headings if heading.role in wanted]
+    if roles & set(NUMBERS):  # a total beside the days' rain is their sum, not more rain
+        headings = [heading for heading in headings if heading.role != "running" or "rain" not in roles]
+    if any(heading.role == "date" and plain(heading.text) != "time" for heading in headings):  # time of the reading
+        headings = [heading for heading in headings if plain(heading.text) != "time"]
+    if not dated or not roles & {*NUMBERS, "running"}:
+        return None
+    if not separator and not _as_many_below(cells, index, rows):  # a sentence may hold the same words
+        return None
+    return Header(OWN, separator, index, rows.lines[index][0], cells, headings, index + 1)
+
+
+def _as_many_below(cells: list[str], index: int, rows: TextRows) -> bool:
+    """Whether the next line that is not blank has as many words."""
+    below = next((text for _, text in rows.lines[index + 1 :] if text.strip()), "")
+    return len(below.split()) == len(cells)
+
+
+def _with_units_below(header: Header, rows: TextRows) -> Header:
+    """The header with the units of a line of units right below it, where there is one."""
+    cells = rows.split(header.rows_from, header.separator) if header.rows_from < len(rows.lines) else None
+    if cells is None or len(cells) != len(header.cells) or any(map(str.isdecimal, "".join(cells))):
+        return header
+    said = {heading: re.sub(r"[()\[\]]", "", plain(cells[heading.position])) for heading in header.headings}
+    if not any(known_unit(heading.role, unit) for heading, unit in said.items()):
+        return header
+    headings = []
+    for heading, unit in said.items():
+        above, figure = heading.unit, heading.role in (*NUMBERS, "running")
+        if figure and unit and known_unit(heading.role, unit) != known_unit(heading.role, above or unit):
+            unit = f"{above} {unit}"  # two that differ are none
+        headings.append(replace(heading, unit=unit or above) if figure else heading)
+    return replace(header, headings=headings, rows_from=header.rows_from + 1)
+
+
 def date_roles(roles: set[str]) -> tuple[str, ...]:
-    """Which columns say the date: one of dates before others, a month alone where it may hold a year as well."""
+    """Which columns say the date: one of dates before parts of it; a month alone where it may hold a year as well."""
     if "date" in roles:
         return ("date",)
+    if "year" in roles and "day_of_year" in roles:
+        return ("year", "day_of_year")
+    if {"year", "month", "day"} <= roles:
+        return ("year", "month", "day")
     if "month" in roles:
         return ("year", "month") if "year" in roles else ("month",)
-    return ()
-
-
-def find_step(lines: list[str], header: Header) -> Step:
-    """Days or months, as the first row says whose date is either."""
-    for _, cells in rows_below(lines, header, Findings("")):
-        for step in (DAYS, MONTHS):
-            if step.layout.fullmatch(header.date_of(cells)):
-                return step
-    return DAYS if "date" in header.columns() else MONTHS
-
-
-def read_heading(cell: str) -> tuple[str, str | None] | None:
-    """Role and unit text of a header cell, or None for a column that is not used.
-
-    A unit in brackets is handed on whatever it says, so that `rain (cm)` can be refused; without brackets
-    only a known unit makes it the column, so that `rain_flag` is not taken for rain.
-    """
-    words = " ".join(re.split(r"[\s_.,-]+", cell.lower())).strip()
-    bracketed = re.fullmatch(r"([^(\[]*?) ?[(\[](.*)[)\]]", words)
-    name, brackets = (bracketed[1], bracketed[2].strip()) if bracketed else (words, None)
-    for role, names in COLUMN_NAMES.items():
-        for known in sorted(names, key=len, reverse=True):
-            if name == known:
-                return role, brackets
-            if brackets is None and name.startswith(f"{known} ") and known_unit(role, name[len(known) :]):
-                return role, name[len(known) :].strip()
-    return None
-
-
-def known_unit(role: str, text: str, rate: str = f"{DAYS.rate}|{MONTHS.rate}") -> str | None:
-    """The unit that a header cell means ("mm", "in", "C", "F"), or None; `rate`: as in `Step`."""
-    word = re.sub(r"[°º]|deg(rees?)?", "", text.strip()).strip()
-    word = re.sub(rf"(/| per )\s*({rate})$", "", word).strip()  # a day's rain is a daily rate
-    spellings = RAIN_UNITS if role == "rain" else TEMPERATURE_UNITS if role in ("tmax", "tmin") else {}
-    for unit, words in spellings.items():
-        if word in words or word.removeprefix("in ") in words:
-            return unit
-    return None
+    return ("year",) if "year" in roles and set(MONTH_NAMES) <= roles else ()
 
 
 def check_columns(header: Header, findings: Findings) -> None:
-    """All columns that are needed, each once."""
-    columns = header.columns()
-    for role in COLUMN_NAMES:
+    """Each column once; the months of a year's row from January on."""
+    for role in (*NUMBERS, "date", "running"):
         texts = [quoted(heading.text) for heading in header.headings if heading.role == role]
         if len(texts) > 1:
             found = f"{len(texts)} columns for {role}: {', '.join(texts)}"
             findings.add(header.line, f"columns for {role}", found, "one; rename the other")
-    if "tmax" not in columns and "tmin" not in columns:
-        findings.add(
-            header.line,
-            "no temperatures",
-            "no temperatures at all",
-            "columns tmax and tmin: daily high and low",
-        )
-    for role in NUMBERS:
-        if role not in columns and not (role in ("tmax", "tmin") and findings.has("no temperatures")):
-            findings.add(header.line, f"no column {role}", f"no column for {role}", HEADER_ACCEPTED)
+    months = [heading for heading in header.headings if heading.role in MONTH_NAMES]
+    if [heading.role for heading in months] not in ([], list(MONTH_NAMES)):
+        found = f"columns of months that begin with {quoted(months[0].text)}"
+        findings.add(header.line, "order of months", found, "January to December, each row a calendar year")
+        findings.raise_if_any()
 
 
-def settle_units(
-    header: Header, step: Step, unit: str | None, temperature_unit: str | None, findings: Findings
-) -> dict[str, str | None]:
-    """The unit of each number column: from the header, else from the site file, else a fault (and None)."""
-    given = {"rain": unit, "tmax": temperature_unit, "tmin": temperature_unit}
-    return {
-        role: settle_unit(heading, step, given[role], header.line, findings)
-        for role, heading in header.columns().items()
-        if role in NUMBERS
-    }
+def rows_below(rows: TextRows, header: Header, findings: Findings) -> Iterator[tuple[int, list[str]]]:
+    """Line number and cells of each row below the header, as many cells as it has; rows without a digit are left out.
 
-
-def settle_unit(heading: Heading, step: Step, given: str | None, line: int, findings: Findings) -> str | None:
-    """The unit of one column; `given` is what the site file says."""
-    what, key, choices = UNIT_SETTINGS[heading.role]
-    accepted = " or ".join(f'"{choice}"' for choice in choices)
-    if given is not None and given not in choices:
-        findings.add_once(None, key, f'{key} = "{given}" in the site file', accepted)
-        return None
-    if heading.unit is None:
-        if given is None:
-            wanted = " or ".join(f'{key} = "{choice}"' for choice in choices)
-            findings.add_once(
-                line,
-                f"no unit for the {what}",
-                f"no unit for the {what}",
-                f"this line in the site file: {wanted}",
-            )
-        return given
-    written = known_unit(heading.role, heading.unit, step.rate)
-    if written is None:
-        findings.add(line, f"unit of {heading.role}", f"the unit of column {quoted(heading.text)}", accepted)
-    elif given is not None and written != given:
-        found = f'column {quoted(heading.text)}, but {key} = "{given}" in the site file'
-        findings.add(line, f"unit of {heading.role}", found, "the same unit in both, or only one of them")
-    return written
-
-
-def read_rows(
-    lines: list[str], header: Header, step: Step, units: dict[str, str | None], findings: Findings
-) -> tuple[list[date], dict[str, list[float]]]:
-    """Days in file order (of months the first) and, beside them, the values of each number column [mm, °C], or NaN."""
-    columns = header.columns()
-    days: list[date] = []
-    values: dict[str, list[float]] = {role: [] for role in NUMBERS}
-    lines_of: dict[date, int] = {}
-    for line, cells in rows_below(lines, header, findings):
-        written = header.date_of(cells)
-        day = read_date(written, step)
-        other = MONTHS if step is DAYS else DAYS
-        if day is None and read_date(written, other):
-            found = f"the {other.name} {quoted(written)} in a file of {step.name}s"
-            findings.add(line, "days and months mixed", found, "days only, or months only")
-        elif day is None:
-            findings.add(line, "unreadable dates", f"the date {quoted(written)}", step.accepted)
-        elif day in lines_of:
-            found = f"{step.told(day)} a second time, first in line {lines_of[day]}"
-            findings.add(line, "dates given twice", found, f"one row a {step.name}")
-        elif days and day < days[-1]:
-            found = f"{step.told(day)} after {step.told(days[-1])}"
-            findings.add(line, "dates that go back", found, "dates in order, oldest first")
-        numbers = {
-            role: read_number(cells[columns[role].position], line, columns[role], findings)
-            for role in NUMBERS
-            if role in columns
-        }
-        converted = convert_row(numbers, units)
-        check_row(line, numbers, converted, units, step, findings)
-        if day is not None:
-            lines_of.setdefault(day, line)
-            days.append(day)
-            for role in NUMBERS:
-                values[role].append(converted.get(role, np.nan))
-    return days, values
-
-
-def rows_below(lines: list[str], header: Header, findings: Findings) -> Iterator[tuple[int, list[str]]]:
-    """Line number and cells of each row that has as many cells as the header; blank rows are passed over."""
-    for line, text in enumerate(lines[header.line :], start=header.line + 1):
-        cells = split_cells(text)
+    Notes at the end of a row may have been left out, where another row has as many cells as the header; else the
+    header has a cell too many, and what it names may stand elsewhere.
+    """
+    width = len(header.cells)
+    last_read = max(heading.position for heading in header.headings)
+    split = [(rows.lines[at][0], rows.split(at, header.separator)) for at in range(header.rows_from, len(rows.lines))]
+    for _, cells in split:
+        while cells and len(cells) > width and (not cells[-1] or (not header.separator and cells[-1].isalpha())):
+            cells.pop()
+    may_be_short = header.separator != "" and any(cells and len(cells) == width for _, cells in split)
+    for line, cells in split:
         if cells is None:
             findings.add(line, "quotes not closed", "a quote that is not closed", 'quotes in pairs: "..."')
             continue
-        while len(cells) > header.width and not cells[-1]:
-            cells.pop()
-        if not any(cells):
-            continue
-        if len(cells) != header.width:
-            found = f"{len(cells)} cells"
-            accepted = f"{header.width} cells as in the header; decimals with a point"
+        if not any(map(str.isdecimal, "".join(cells))):
+            continue  # blank, or words at the foot of the file; a row has a date at least
+        if may_be_short and last_read < len(cells) < width:
+            cells += [""] * (width - len(cells))
+        if len(cells) != width:
+            found, accepted = f"{len(cells)} cells", f"{width} cells as in the header; decimals with a point"
             findings.add(line, "rows of another length", found, accepted)
             continue
         yield line, cells
 
 
-def read_date(text: str, step: Step) -> date | None:
-    """A calendar day, the first where it is a month, or None where the text is not one in the layout that is read."""
-    match = step.layout.fullmatch(text)
-    if match is None or not FIRST_YEAR <= int(match[1]) <= LAST_YEAR:
+Body = list[tuple[int, list[str]]]
+
+
+def of_one_station(body: Body, header: Header, asked: Asked, findings: Findings) -> Body:
+    """The rows of the station that is asked for; a file of several stations asks which."""
+    column = header.columns().get("station")
+    if column is None:
+        return body
+    found = Counter(cells[column.position] for _, cells in body)
+    if asked.station is not None and asked.station in found:
+        return [(line, cells) for line, cells in body if cells[column.position] == asked.station]
+    if len(found) > 1:
+        names = ", ".join(f'"{name}"' for name, _ in found.most_common(5)) + (" ..." if len(found) > 5 else "")
+        accepted = f"this line in the site file, with one of them: rain.station = {names}"
+        findings.add(header.line, "several stations", f"{len(found)} stations", accepted)
+        findings.raise_if_any()
+    return body
+
+
+# ---------------------------------------------------------------- dates and units
+
+
+def date_texts(body: Body, header: Header) -> list[str]:
+    """The text of each row's date; its parts joined where they stand in columns of their own."""
+    columns = header.columns()
+    roles = date_roles(set(columns))
+    positions = [columns[role].position for role in roles]
+    between = ":" if "day_of_year" in roles else "-"
+    return [between.join([cells[at] for at in positions]) for _, cells in body]
+
+
+def settle_order(body: Body, header: Header, asked: Asked, findings: Findings) -> str | None:
+    """Which of day and month comes first, from the whole column; asked for where no date tells."""
+    texts = [text for text in date_texts(body, header) if dates.asks_for_order(text)]
+    if not texts:
         return None
-    year, month, *day = (int(part) for part in match.groups() if part.isdecimal())
-    try:
-        return date(year, month, *(day or [1]))
-    except ValueError:
+    possible = dates.order_of(texts)
+    choices = " or ".join(f'rain.date_order = "{order}"' for order in (dates.DAY_FIRST, dates.MONTH_FIRST))
+    if not possible:
+        found = "dates of which some have the day first and some the month"
+        findings.add(header.line, "dates of two orders", found, "one order throughout")
         return None
+    if asked.date_order in possible:
+        return asked.date_order
+    if len(possible) == 1:
+        (order,) = possible
+        if asked.date_order is not None:
+            found = f'dates with the {order}, but rain.date_order = "{asked.date_order}" in the site file'
+            findings.add(header.line, "order of dates", found, "the same in both")
+        return order
+    findings.add(
+        header.line,
+        "order of dates",
+        f"dates such as {quoted(texts[0])}, whose day and month could be taken for each other",
+        f"this line in the site file: {choices}",
+    )
+    return None
 
 
-def read_number(cell: str, line: int, heading: Heading, findings: Findings) -> float:
-    """The number in the cell, in the file's own unit; NaN where missing or not a number (a fault)."""
-    if cell.lower() in MISSING:
-        return np.nan
-    if NUMBER.fullmatch(cell) is None:
-        found = f"{quoted(cell)} in column {quoted(heading.text)}"
-        findings.add(line, f"text in column {quoted(heading.text)}", found, NUMBER_ACCEPTED)
-        return np.nan
-    return float(cell)
+def find_step(body: Body, header: Header, order: str | None) -> Step:
+    """Days or months, as the first row says whose date is either."""
+    if set(MONTH_NAMES) <= set(header.columns()):
+        return MONTHS
+    for text in date_texts(body, header):
+        if dates.read_day(text, order):
+            return DAYS
+        if dates.read_month(text):
+            return MONTHS
+    return DAYS if "date" in header.columns() else MONTHS
 
 
-def convert_row(numbers: dict[str, float], units: dict[str, str | None]) -> dict[str, float]:
-    """The row's numbers in mm and °C; a number whose unit is not known stays as it is."""
-    converted = dict(numbers)
-    for role, number in numbers.items():
-        if units[role] == "in":
-            converted[role] = number * MM_PER_INCH
-        elif units[role] == "F":
-            converted[role] = (number - 32) / 1.8
-    return converted
+def settle_units(rows: TextRows, header: Header, step: Step, asked: Asked, findings: Findings) -> dict[str, str | None]:
+    """The unit of each figure: from header, layout, title or site file, else a fault (and None)."""
+    given = {"rain": asked.unit, "tmax": asked.temperature_unit, "tmin": asked.temperature_unit}
+    columns = header.columns()
+    found: dict[str, str | None] = {}
+    for role in NUMBERS:
+        roles = (*RAIN_ROLES, MONTH_NAMES[0]) if role == "rain" else (role,)
+        heading = next((columns[r] for r in roles if r in columns), None)
+        if heading is None and role in header.layout.elements.values():
+            found[role] = header.layout.units[role]
+        elif heading is not None:
+            fixed = header.layout.units.get(role) or header.layout.units.get(heading.role)
+            titled = unit_of_title(role, rows, header, step)
+            if fixed and titled and titled != fixed.removeprefix("0.1 "):
+                what = f"{role} in {titled} by the lines above the header"
+                accepted = f'{fixed}, as such files have it; or headings of your own such as "{role} ({titled})"'
+                findings.add(header.line, f"unit of {role}", what, accepted)
+            found[role] = fixed or settle_unit(role, heading, step, given[role], titled, header.line, findings)
+    if (high := found.get("tmax")) and (low := found.get("tmin")) and high != low:
+        findings.add(header.line, "two units", f"highs in °{high} and lows in °{low}", "one unit for both")
+    return found
 
 
-def check_row(
-    line: int,
-    numbers: dict[str, float],
-    converted: dict[str, float],
-    units: dict[str, str | None],
+def settle_unit(
+    role: str, heading: Heading, step: Step, given: str | None, titled: str | None, line: int, findings: Findings
+) -> str | None:
+    """The unit of one column; `given` is what the site file says, `titled` what the lines above the header say."""
+    what, key, choices = UNIT_SETTINGS[role]
+    accepted = " or ".join(f'"{choice}"' for choice in choices)
+    if given is not None and given not in choices:
+        findings.add_once(None, key, f'{key} = "{given}" in the site file', accepted)
+        return None
+    if heading.unit is None and titled is None:
+        if given is None:
+            wanted = " or ".join(f'{key} = "{choice}"' for choice in choices)
+            found = f"no unit for the {what}"
+            findings.add_once(line, found, found, f"this line in the site file: {wanted}")
+        return given
+    written = titled if heading.unit is None else known_unit(role, heading.unit, step.rate)
+    if written is None:
+        findings.add(line, f"unit of {role}", f"the unit of column {quoted(heading.text)}", accepted)
+    elif given is not None and written != given:
+        said = f"{role} in {written} by the lines above the header"
+        if heading.unit is not None:
+            said = f"column {quoted(heading.text)}"
+        found = f'{said}, but {key} = "{given}" in the site file'
+        findings.add(line, f"unit of {role}", found, "the same unit in both, or only one of them")
+    return written
+
+
+def unit_of_title(role: str, rows: TextRows, header: Header, step: Step) -> str | None:
+    """The one unit in brackets that the lines above the header name for such a figure; None where they do not agree.
+
+    A single letter does not count, nor IN in capitals: they stand for a copyright or a state as well.
+    """
+    above = range(max(0, header.index))
+    words = " ".join(rows.lines[index][1] if rows.cells is None else " ".join(rows.cells[index]) for index in above)
+    bracketed = [text.strip() for text in re.findall(r"[(\[]([^()\[\]]{2,20})[)\]]", words)]
+    units = {known_unit(role, text.lower(), step.rate) for text in bracketed if len(text) > 1 and text != "IN"}
+    units.discard(None)
+    return units.pop() if len(units) == 1 else None
+
+
+# ---------------------------------------------------------------- the rows
+
+
+def gather(
+    body: Body,
+    header: Header,
     step: Step,
+    order: str | None,
+    units: Mapping[str, str | None],
+    counts: Counts,
+    findings: Findings,
+) -> Gathered:
+    """The figures of every row, by day."""
+    gathered = Gathered()
+    if set(MONTH_NAMES) <= set(header.columns()):
+        gather_years(body, header, step, units, counts, gathered, findings)
+        return gathered
+    columns, elements = figure_columns(body, header, step, units)
+    told = header.columns()["element"].position if elements else 0
+    for (line, cells), text in zip(body, date_texts(body, header), strict=True):
+        day = row_date(line, text, step, order, findings)
+        if day is None:
+            continue
+        gathered.days.add(day)
+        held = columns if not elements else [elements[cells[told]]] if cells[told] in elements else []
+        for column in held:
+            take(line, cells, day, column, header.layout, step, counts, gathered, findings)
+    return gathered
+
+
+def gather_years(
+    body: Body,
+    header: Header,
+    step: Step,
+    units: Mapping[str, str | None],
+    counts: Counts,
+    gathered: Gathered,
     findings: Findings,
 ) -> None:
-    """Believable values, told in the file's own numbers; a limit is held once the unit is known."""
-    rain = converted.get("rain", np.nan)
-    if rain < 0:
-        found = f"rain {numbers['rain']:g}"
-        findings.add(line, "negative rain", found, "0 or more; blank where the value is missing")
-    elif units.get("rain") is not None and rain > step.most_rain:
-        found = f"rain {numbers['rain']:g} {units['rain']} in one {step.name}"
-        accepted = f"at most {step.most_rain:g} mm ({step.most_rain / MM_PER_INCH:.1f} in) a {step.name}"
-        findings.add(line, "more rain than believable", found, accepted)
-    for role in ("tmax", "tmin"):
-        if units.get(role) is not None and not COLDEST <= converted[role] <= HOTTEST and not math.isnan(numbers[role]):
-            found = f"{role} {numbers[role]:g} °{units[role]}"
-            accepted = "-90 to 60 °C (-130 to 140 °F); blank where the value is missing"
-            findings.add(line, "unbelievable temperatures", found, accepted)
-    tmax, tmin = converted.get("tmax", np.nan), converted.get("tmin", np.nan)
-    comparable = (units.get("tmax") is None) == (units.get("tmin") is None)
-    if comparable and tmin > tmax:
-        found = f"tmin {numbers['tmin']:g} above tmax {numbers['tmax']:g}"
-        findings.add(line, "tmin above tmax", found, "tmin at most tmax; blank where the value is missing")
+    """The twelve months of each row, which stands for a year."""
+    headings = header.columns()
+    year = headings["year"].position
+    columns = [figure_column("rain", headings[name], body, header, step, units["rain"]) for name in MONTH_NAMES]
+    for line, cells in body:
+        first = dates.read_month(f"{cells[year]}-1")
+        if first is None:
+            findings.add(line, "unreadable dates", f"the year {quoted(cells[year])}", "a year such as 2012")
+            continue
+        for number, column in enumerate(columns, 1):
+            month = first.replace(month=number)
+            if take(line, cells, month, column, header.layout, step, counts, gathered, findings):
+                gathered.days.add(month)  # the months to come are blank
 
 
-def check_whole(
-    days: list[date], values: dict[str, list[float]], header: Header, step: Step, findings: Findings
+def figure_columns(
+    body: Body, header: Header, step: Step, units: Mapping[str, str | None]
+) -> tuple[list[Column], dict[str, Column]]:
+    """The columns that hold figures; or, of a file with one figure a row, by what its element column says."""
+    headings = header.columns()
+
+    def unit(role: str) -> str | None:
+        return units.get("rain" if role in RAIN_ROLES else role)
+
+    if "element" in headings:
+        value = headings["value"]
+        elements = header.layout.elements.items()
+        return [], {name: figure_column(role, value, body, header, step, unit(role)) for name, role in elements}
+    held = [role for role in (*NUMBERS, "total", "total_days", "running") if role in headings]
+    return [figure_column(role, headings[role], body, header, step, unit(role)) for role in held], {}
+
+
+def figure_column(role: str, heading: Heading, body: Body, header: Header, step: Step, unit: str | None) -> Column:
+    """One column with the marks beside it."""
+    layout, at = header.layout, heading.position
+
+    def marks(patterns: Mapping[str, tuple[str, ...]]) -> list[tuple[int, tuple[str, ...]]]:
+        found = [(header.beside(pattern, at), marks) for pattern, marks in patterns.items()]
+        return [(position, marks) for position, marks in found if position is not None]
+
+    return Column(
+        role,
+        at,
+        heading.text,
+        unit,
+        figures.has_decimal_commas([cells[at] for _, cells in body]),
+        marks(layout.rejected),
+        marks(layout.traces),
+        header.beside(layout.sources, at),
+        header.beside(layout.attributes, at),
+        1 if step is DAYS else 2,  # attributes of months begin with the count of missing days
+        role in RAIN_ROLES,
+        unit is not None and unit.startswith("0.1 "),
+    )
+
+
+def row_date(line: int, text: str, step: Step, order: str | None, findings: Findings) -> date | None:
+    """The row's day, of months the first; a fault and None where it has none of this step."""
+    read = dates.read_day(text, order) if step is DAYS else dates.read_month(text)
+    if read is not None:
+        return read
+    if (dates.read_month(text) if step is DAYS else dates.read_day(text, order)) is not None:
+        other = MONTHS if step is DAYS else DAYS
+        found = f"the {other.name} {quoted(text)} in a file of {step.name}s"
+        findings.add(line, "days and months mixed", found, "days only, or months only")
+    else:
+        findings.add(line, "unreadable dates", f"the date {quoted(text)}", step.accepted)
+    return None
+
+
+def take(
+    line: int,
+    cells: list[str],
+    day: date,
+    column: Column,
+    layout: Layout,
+    step: Step,
+    counts: Counts,
+    gathered: Gathered,
+    findings: Findings,
+) -> bool:
+    """Keep a cell's figure; whether it has one."""
+    value = cell_value(line, cells, column, layout, counts, findings)
+    if math.isnan(value):
+        if column.rainy and cells[column.position]:
+            gathered.unknown.add(day)
+        return False
+    put(line, day, value, column, step, gathered, counts, findings)
+    return True
+
+
+def cell_value(
+    line: int, cells: list[str], column: Column, layout: Layout, counts: Counts, findings: Findings
+) -> float:
+    """The number of a cell in the file's own unit, NaN where it is missing or does not count."""
+    cell = cells[column.position]
+    if figures.is_missing(cell):
+        return math.nan
+    attributes = cells[column.attributes].split(",") if column.attributes is not None else []
+    failed = column.quality < len(attributes) and attributes[column.quality].strip() != ""
+    for at, marks in column.rejected:
+        failed = failed or (cells[at] != "" and (cells[at] in marks or "*" in marks))
+    if failed:
+        counts.rejected += 1
+        return math.nan
+    if column.source is not None and not NOT_MEASURED.isdisjoint(cells[column.source].split()):
+        counts.forecasts += 1
+        return math.nan
+    if column.rainy:
+        traced = column.quality <= len(attributes) and attributes[column.quality - 1].strip() == "T"
+        for at, marks in column.traces:
+            traced = traced or cells[at] in marks
+        if traced or figures.is_trace(cell) or cell in layout.trace_values:
+            counts.traces += 1
+            return 0.0
+    value = figures.read_figure(cell, column.commas, column.tenths)
+    behind = figures.unit_behind(cell)
+    if value is None or (behind and column.unit and behind != column.unit):
+        found = f"{quoted(cell)} in column {quoted(column.text)}"
+        accepted = NUMBER_ACCEPTED if value is None else f"numbers in {column.unit}, as in the rest of the column"
+        findings.add(line, f"text in column {quoted(column.text)}", found, accepted)
+        return math.nan
+    if column.tenths and "." in cell:
+        found = f"{quoted(cell)} in column {quoted(column.text)}, which such files have in tenths"
+        accepted = 'whole tenths; where the numbers are no tenths, headings of your own such as "rain (mm)"'
+        findings.add(line, f"tenths in column {quoted(column.text)}", found, accepted)
+        return math.nan
+    counts.estimates += figures.is_estimate(cell)
+    return value
+
+
+def put(
+    line: int,
+    day: date,
+    value: float,
+    column: Column,
+    step: Step,
+    gathered: Gathered,
+    counts: Counts,
+    findings: Findings,
 ) -> None:
-    """What can be judged only on the whole file: long enough, some rain, some temperatures."""
-    columns = header.columns()
-    if not days:
+    """Keep a figure, in mm or °C; a second, other value for the day is a fault."""
+    role = column.role
+    if role == "total_days":
+        gathered.span_days[day] = value
+        return
+    zero, times, per = IN_METRIC[column.unit] if column.unit else (0.0, 1.0, 1.0)
+    metric = (value - zero) * times / per
+    check_value(line, value, metric, column, step, findings)
+    kept = {"total": gathered.totals, "running": gathered.running}
+    into = kept[role] if role in kept else gathered.values[role]
+    if day in into:
+        if abs(into[day] - metric) > 1e-9:
+            found = f"{step.told(day)} a second time, first in line {gathered.lines[day, role]}"
+            findings.add(line, "dates given twice", found, f"one row a {step.name}")
+        else:
+            counts.repeated += 1
+        return
+    into[day] = metric
+    gathered.lines[day, role] = line
+
+
+def check_value(line: int, value: float, metric: float, column: Column, step: Step, findings: Findings) -> None:
+    """Bounds that no figure passes in any climate, told in the file's own numbers; held once the unit is known."""
+    if column.unit is None:
+        return
+    unit = column.unit.removeprefix("0.1 ")
+    if column.unit != unit:
+        value /= 10
+    if column.role == "rain":
+        if metric > step.most_rain:
+            found = f"rain {value:g} {unit} in one {step.name}"
+            findings.add(line, "more rain than believable", found, most_accepted(step))
+    elif not column.rainy and not COLDEST <= metric <= HOTTEST:
+        found = f"{column.role} {value:g} °{unit}"
+        accepted = "-90 to 60 °C (-130 to 140 °F); blank where the value is missing"
+        findings.add(line, "unbelievable temperatures", found, accepted)
+
+
+def most_accepted(step: Step) -> str:
+    return f"at most {step.most_rain:g} mm ({step.most_rain / 25.4:.1f} in) a {step.name}"
+
+
+# ---------------------------------------------------------------- totals
+
+
+def spread_totals(gathered: Gathered, step: Step, counts: Counts, findings: Findings) -> None:
+    """Rain of several days stands on the last of them; the days before, blank in the file, count 0."""
+    rain = gathered.values["rain"]
+    for day, total in gathered.totals.items():
+        span, line = gathered.span_days.get(day, 1.0), gathered.lines[day, "total"]
+        if not 1 <= span <= LONGEST_TOTAL:
+            accepted = f"1 to {LONGEST_TOTAL} days"
+            findings.add(line, "totals over many days", f"a total over {span:g} days", accepted)
+            continue
+        if total > step.most_rain * span:
+            findings.add(line, "more rain than believable", f"{total:g} mm in {span:g} days", most_accepted(step))
+        if day in rain:
+            continue  # the day has its own figure
+        rain[day] = total
+        if step is DAYS:
+            _cover(day, int(span), gathered, counts)
+
+
+def _cover(day: date, span: int, gathered: Gathered, counts: Counts) -> None:
+    """Mark the days that a total on `day` covers."""
+    if span <= 1:
+        return
+    rain = gathered.values["rain"]
+    covered = [day - timedelta(back) for back in range(1, span)]
+    counts.totals += 1
+    counts.crossing += any(before.month != day.month for before in covered)
+    gathered.spans[day] = span
+    for before in covered:
+        gathered.days.add(before)
+        rain.setdefault(before, 0.0)
+
+
+def difference(gathered: Gathered, step: Step, counts: Counts, findings: Findings) -> None:
+    """A total that runs on becomes the rain between its readings; it may begin anew at a year's beginning.
+
+    What fell over more than a month without a reading, or over several rows of a file of months, is not known by days
+    or months: it is left out and told.
+    """
+    rain = gathered.values["rain"]
+    longest = LONGEST_TOTAL if step is DAYS else LONGEST_MONTH
+    for before, day in pairwise(sorted(gathered.running)):
+        total, line = gathered.running[day], gathered.lines[day, "running"]
+        fell, days = total - gathered.running[before], (day - before).days
+        if fell < -1e-9:
+            if not _begins_anew(before, day):
+                found = f"the running total falls from {gathered.running[before]:g} to {total:g} mm on {step.told(day)}"
+                accepted = (
+                    "one that only rises, but for a new start on 1 January, 1 July or 1 October;"
+                    " what fell in each row stands in a column named rain"
+                )
+                findings.add(line, "totals that fall", found, accepted)
+            counts.resets.append(step.told(day))
+            fell = total
+        if days > longest:
+            counts.unknown_spans += 1
+            gathered.unknown.update(before + timedelta(ahead) for ahead in range(1, days + 1))
+            continue
+        if fell > step.most_rain * (days if step is DAYS else 1):
+            findings.add(line, "more rain than believable", f"{fell:g} mm since the row before", most_accepted(step))
+        rain[day] = max(0.0, fell)
+        if step is DAYS:
+            _cover(day, days, gathered, counts)
+
+
+def _begins_anew(before: date, day: date) -> bool:
+    """Whether a year of the calendar, of the south, or of water began since the reading before."""
+    return any(before < date(year, month, 1) <= day for year in (before.year, day.year) for month in (1, 7, 10))
+
+
+# ---------------------------------------------------------------- the whole file
+
+
+def check_whole(gathered: Gathered, header: Header, step: Step, findings: Findings) -> None:
+    """What can be judged only on the whole file: rows, values, a step that is true."""
+    if not gathered.days:
         if not findings.entries:
             findings.add(None, "no rows", "no rows below the header", f"one row a {step.name}")
         return
-    if not findings.has("days and months mixed", "unreadable dates", "dates given twice", "dates that go back"):
-        check_calendar(days, step, findings)
-    texts = {heading.role: f"text in column {quoted(heading.text)}" for heading in columns.values()}
-    known = {
-        role: any(not math.isnan(value) for value in values[role]) or findings.has(texts[role])
-        for role in NUMBERS
-        if role in columns
-    }
-    if not known.get("rain", True):
-        findings.add(None, "no rain", "no rain value in any row", f"{step.adjective} rain, 0 where none fell")
-    elif "rain" in columns and not findings.has(texts["rain"]) and not any(value for value in rain_known(values)):
-        findings.add(None, "no rain", "all rain is zero", f"{step.adjective} rain; blank where the value is missing")
-    temperatures = [role for role in ("tmax", "tmin") if role in columns]
-    if len(temperatures) == 2 and not any(known[role] for role in temperatures):
-        findings.add(None, "no temperatures", "no temperatures at all", "daily high and low in tmax and tmin")
-    else:
-        for role in temperatures:
-            if not known[role]:
-                findings.add(None, f"no {role}", f"no {role} value in any row", f"a {step.adjective} {role}")
-
-
-def check_calendar(days: list[date], step: Step, findings: Findings) -> None:
-    """Long enough, and not months that are written as days."""
-    months = whole_months_between(days[0], step.last_day(days[-1]))
-    apart = min((later - earlier for earlier, later in pairwise(days)), default=timedelta(0))
-    if step is DAYS and apart >= timedelta(SHORTEST_MONTH):
+    ordered = sorted(gathered.days)
+    apart = min((later - earlier for earlier, later in pairwise(ordered)), default=timedelta(0))
+    if step is DAYS and len(ordered) > 1 and apart >= timedelta(SHORTEST_MONTH):
         accepted = "every day; in a file of months dates such as 2012-01"
         findings.add(None, "days a month apart", "days a month or more apart", accepted)
-    elif months < FEWEST_MONTHS:
-        found = f"{months} whole months, from {step.told(days[0])} to {step.told(days[-1])}"
-        findings.add(None, "short record", found, f"at least {FEWEST_MONTHS} whole calendar months")
+    text = {f"text in column {quoted(heading.text)}" for heading in header.headings}
+    if not any(gathered.values.values()) and not findings.has(*text) and not gathered.unknown:
+        findings.add(None, "no values", "no value in any row", f"{step.adjective} rain, 0 where none fell")
+    rain = gathered.values["rain"]
+    if rain and not any(rain.values()) and not findings.has(*text):
+        found = f"{step.adjective} rain; blank where the value is missing"
+        findings.add(None, "no rain", "all rain is zero", found)
 
 
-def rain_known(values: dict[str, list[float]]) -> Iterator[float]:
-    return (value for value in values["rain"] if not math.isnan(value))
+def full_calendar(
+    gathered: Gathered, header: Header, step: Step, asked: Asked, counts: Counts, findings: Findings
+) -> tuple[pd.DataFrame, pd.Series[bool]]:
+    """One row for each day or month from first to last, NaN where the file has none; and the days of totals."""
+    first, last = min(gathered.days), max(gathered.days)
+    calendar = pd.date_range(first, last, freq=step.frequency, name="date")
+    table = pd.DataFrame(
+        {role: pd.Series(gathered.values[role], dtype=float) for role in NUMBERS}, columns=list(NUMBERS)
+    )
+    table.index = pd.DatetimeIndex(table.index)
+    table = table.reindex(calendar)
+    unsaid = 1 - len(gathered.days) / len(calendar)
+    if step is DAYS and header.layout is OWN and gathered.values["rain"]:  # a service says 0 where none fell
+        if asked.days_left_out == DRY:
+            dry = table["rain"].isna() & ~calendar.isin(pd.DatetimeIndex(sorted(gathered.unknown)))
+            counts.left_out_dry = int(dry.sum())
+            table["rain"] = table["rain"].mask(dry, 0.0)
+        elif asked.days_left_out is None and unsaid > MANY_LEFT_OUT:
+            found = f"rows for {1 - unsaid:.0%} of the days: are the others dry, or not known?"
+            choices = " or ".join(f'rain.days_left_out = "{word}"' for word in (DRY, MISSING))
+            findings.add(None, "days left out", found, f"this line in the site file: {choices}")
+    totals = pd.Series(False, index=calendar)
+    for day, span in gathered.spans.items():
+        totals.loc[pd.Timestamp(day - timedelta(span - 1)) : pd.Timestamp(day)] = True
+    return table, totals
 
 
-def whole_months_between(first: date, last: date) -> int:
-    """Calendar months that lie wholly within the two days [count]."""
-    after = last + timedelta(days=1)
-    begun = first.year * 12 + first.month + (1 if first.day > 1 else 0)
-    return max(0, after.year * 12 + after.month - begun)
-
-
-def full_calendar(days: list[date], values: dict[str, list[float]], step: Step) -> pd.DataFrame:
-    """One row for each day or month from first to last, NaN where the file has none."""
-    table = pd.DataFrame(values, index=pd.DatetimeIndex(days, name="date"), dtype=float)
-    return table.reindex(pd.date_range(days[0], days[-1], freq=step.frequency, name="date"))
-
-
-def quoted(text: str) -> str:
-    """The text as it stands in the file, on one line and not too long."""
-    return repr(text if len(text) <= 40 else text[:37] + "...")
+def remarks(header: Header, counts: Counts) -> list[str]:
+    """What was found in the cells, in plain sentences."""
+    doubtful = "that the service marked as doubtful"
+    told = [
+        (counts.traces, "trace of rain counts 0", "traces of rain count 0"),
+        (counts.estimates, "value is marked as estimated and kept", "values are marked as estimated and kept"),
+        (counts.rejected, f"value {doubtful} is left out", f"values {doubtful} are left out"),
+        (
+            counts.forecasts,
+            "value comes from a forecast and is left out",
+            "values come from a forecast and are left out",
+        ),
+        (
+            counts.totals,
+            "total over several days stands on their last day",
+            "totals over several days stand on their last day",
+        ),
+        (counts.crossing, "of them runs over the end of a month", "of them run over the end of a month"),
+        (
+            counts.left_out_dry,
+            "day without a figure counts as dry, as the site file says",
+            "days without a figure count as dry, as the site file says",
+        ),
+        (counts.repeated, "value that stands twice is taken once", "values that stand twice are taken once"),
+        (len(counts.resets), "time the running total began anew", "times the running total began anew"),
+        (
+            counts.unknown_spans,
+            "rise of the running total over more than a month is left out",
+            "rises of the running total over more than a month each are left out",
+        ),
+    ]
+    sentences = [f"{n} {one if n == 1 else many}." for n, one, many in told if n]
+    return [*sentences, *([header.layout.note] if header.layout.note else [])]

@@ -1,75 +1,167 @@
-"""One call from a file of days, or of months, to everything that the book needs of the record."""
+"""One call from the files of days, or of months, to everything that the book needs of the record."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import pandas as pd
 
-from budget.record.csv_file import MONTHS, holds_months, read_record
-from budget.record.frost_dates import UNKNOWN, FrostDates, frost_dates
+from budget.errors import Fault, InputFaults
+from budget.record import believable, coverage, homogeneity, neighbours
+from budget.record.csv_file import Asked, FileRead, read_file
+from budget.record.findings import MONTHS
+from budget.record.frost_dates import UNKNOWN, FrostDates, FrostTable, frost_dates, frost_table
+from budget.record.joined import join
 from budget.record.monthly_file import from_months
-from budget.record.months import monthly
+from budget.record.months import COLUMNS, monthly
+from budget.record.neighbours import counted
 
 LONG_GAP = 31  # [days] without rain or temperature that a note tells of; common practice, no source
 MONTHS_NAMED = 12  # filled months that a note names one by one
+REMARKS_TOLD = 12  # values left out that a note tells one by one
+YEAR_KNOWN = 0.98  # share of a year's days with rain from which on its total counts for the level of the record
 COARSER = (
     "Months are coarser than days: snow, melt, rain days and rain spells are estimated from the month's length and"
     " mean temperature, and frost dates cannot be found."
 )
+FIGURES = {"rain": ("rain", "mm"), "tmax": ("high", "°C"), "tmin": ("low", "°C")}
 
 
 @dataclass(frozen=True)
 class Record:
-    """The record of one site, ready for the book."""
+    """The record of one site, ready for the book.
 
-    days: pd.DataFrame | None  # as `read_record` returns it; None where the file holds months
-    months: pd.DataFrame  # as `monthly` returns it
-    frost: FrostDates  # not `known` where the file holds months
-    first: date  # first day of the record
-    last: date  # last day of the record
-    notes: list[str]  # plain sentences on the quality of the data
+    `days`: one row a day, [mm] and [°C], gaps filled from neighbours, NaN where still missing; None where the files
+    hold months. `months`: as `monthly` returns it. `measured`: index of `days`, whether rain and both temperatures are
+    the station's own. `coverage`: as `by_year`. `remarks`: values that were left out or are worth a look.
+    `notes`: plain sentences on the quality of the data.
+    """
+
+    files: list[FileRead]
+    days: pd.DataFrame | None
+    months: pd.DataFrame
+    frost: FrostDates
+    frosts: FrostTable | None
+    coverage: pd.DataFrame | None
+    remarks: list[believable.Remark]
+    shift: homogeneity.Shift | None
+    first: date
+    last: date
+    notes: list[str]
 
 
-def load(path: Path, unit: str | None, temperature_unit: str | None, southern: bool) -> Record:
-    """Read a file, form its months and its frost dates, and say what the data are worth.
+def load(
+    paths: Sequence[Path], asked: Asked, southern: bool, nearby: Sequence[Path] = (), to_build: bool = True
+) -> Record:
+    """Read the files, judge and fill their days, form months and frost dates, and say what the data are worth.
 
     Args:
-        path, unit, temperature_unit: as for `read_record`.
-        southern: whether the site lies south of the equator.
+        paths: the files of the record, the one that counts first in front. asked: what the site file says of them.
+        southern: whether the site lies south of the equator. nearby: files of neighbour stations, nearest first.
+        to_build: whether a book is to rest on it; else a record that is too short or lacks a figure is shown all the
+            same, with no months where none can be formed.
 
     Raises:
-        InputFaults: as `read_record`, `monthly` and `from_months` do.
+        InputFaults: as `read_file`, `join`, `judge`, `monthly` and `from_months` do.
     """
-    rows = read_record(path, unit, temperature_unit)
-    calendar = pd.DatetimeIndex(rows.index)
-    first, last = calendar[0].date(), calendar[-1].date()
-    if holds_months(rows):
-        months = from_months(rows)
-        return Record(None, months, UNKNOWN, first, MONTHS.last_day(last), describe_monthly_file(rows, months))
-    months = monthly(rows)
-    frost = frost_dates(rows, southern)
-    return Record(rows, months, frost, first, last, describe(rows, months, frost))
-
-
-def describe(days: pd.DataFrame, months: pd.DataFrame, frost: FrostDates) -> list[str]:
-    """Plain sentences: period, share of days known, long gaps, filled months, frost seasons, freaks."""
-    return [
+    files = _read(paths, asked)
+    table, remarks = join(files, to_build)
+    if files[0].monthly:
+        if nearby:
+            found = "neighbours of a record of months"
+            raise InputFaults([Fault("rain.neighbours", found, "files of days, beside a record of days")])
+        return _of_months(files, table, remarks, to_build)
+    judged = believable.judge(table)
+    if judged.faults:
+        raise InputFaults(judged.faults)
+    stations = [_neighbour(read) for read in _read(nearby, asked)]
+    filled = neighbours.fill(judged.days, stations, [path.name for path in nearby])
+    days = filled.days
+    months, unformed = _formed(monthly, days, to_build)
+    frost = frost_dates(days, southern)
+    by_year = coverage.by_year(days, filled.marks)
+    shift = homogeneity.shift(yearly_rain(days, by_year))
+    calendar = pd.DatetimeIndex(days.index)
+    notes = [
         *describe_period(days, months),
+        *remarks,
+        *unformed,
+        *(filled.remarks if nearby else []),
+        *describe_judged(judged.remarks),
         *describe_gaps(days),
         *describe_filled(months, "No month misses too many days.", "Too many days missing"),
+        *describe_shift(shift),
         *describe_frost(frost),
     ]
+    frosts = frost_table(days, southern)
+    first, last = calendar[0].date(), calendar[-1].date()
+    return Record(files, days, months, frost, frosts, by_year, judged.remarks, shift, first, last, notes)
 
 
-def describe_monthly_file(rows: pd.DataFrame, months: pd.DataFrame) -> list[str]:
+def _read(paths: Sequence[Path], asked: Asked) -> list[FileRead]:
+    """Every file; the faults of all of them at once."""
+    reads: list[FileRead] = []
+    faults: list[Fault] = []
+    for path in paths:
+        try:
+            reads.append(read_file(path, asked))
+        except InputFaults as error:
+            faults += error.faults
+    if faults:
+        raise InputFaults(faults)
+    return reads
+
+
+def _neighbour(read: FileRead) -> pd.DataFrame:
+    """The believable days of a neighbour's file."""
+    if read.monthly:
+        raise InputFaults([Fault(read.path.name, "a neighbour's file of months", "a file of days")])
+    judged = believable.judge(read.rows)
+    if judged.faults:
+        raise InputFaults(judged.faults)
+    return judged.days
+
+
+def _formed(
+    form: Callable[[pd.DataFrame], pd.DataFrame], rows: pd.DataFrame, to_build: bool
+) -> tuple[pd.DataFrame, list[str]]:
+    """The months of the rows; where they cannot be formed and no book is built, none, and why."""
+    try:
+        return form(rows), []
+    except InputFaults as error:
+        if to_build:
+            raise
+        empty = pd.DataFrame({column: pd.Series(dtype=float) for column in COLUMNS})
+        return empty, [f"No months can be formed: {fault.found}." for fault in error.faults]
+
+
+def _of_months(files: list[FileRead], rows: pd.DataFrame, remarks: list[str], to_build: bool) -> Record:
+    months, unformed = _formed(from_months, rows, to_build)
+    remarks = [*remarks, *unformed]
+    calendar = pd.DatetimeIndex(rows.index)
+    first, last = calendar[0].date(), MONTHS.last_day(calendar[-1].date())
+    notes = describe_monthly_file(rows, months, remarks)
+    return Record(files, None, months, UNKNOWN, None, None, [], None, first, last, notes)
+
+
+def yearly_rain(days: pd.DataFrame, by_year: pd.DataFrame) -> pd.Series[float]:
+    """Rain of the whole calendar years that are nearly known [mm], by year."""
+    totals = days["rain"].groupby(pd.DatetimeIndex(days.index).year).sum()
+    known = by_year.set_index("year")
+    good = (known["whole"] == 1) & (known["rain_missing"] <= (1 - YEAR_KNOWN) * known["days"])
+    return totals[good.reindex(totals.index)]
+
+
+def describe_monthly_file(rows: pd.DataFrame, months: pd.DataFrame, remarks: Sequence[str] = ()) -> list[str]:
     """Plain sentences on a file of months: period, share known, filled months, how much less months say than days."""
     first, last = (MONTHS.told(month) for month in pd.DatetimeIndex(rows.index)[[0, -1]].date)
     return [
         f"The record holds months, not days, from {first} to {last}: each month's rain and mean daily high and low.",
         describe_known(rows, "in", "months"),
+        *remarks,
         *describe_filled(months, "No month is missing.", "Rain or temperatures missing"),
         COARSER,
     ]
@@ -92,6 +184,25 @@ def describe_known(rows: pd.DataFrame, within: str, steps: str) -> str:
     return f"Rain is known {within} {percent(rain)} of {steps}, both temperatures {within} {percent(temperatures)}."
 
 
+def describe_judged(remarks: Sequence[believable.Remark]) -> list[str]:
+    """The values that were left out, one by one as far as they are few."""
+    notes = [told_remark(remark) for remark in remarks[:REMARKS_TOLD]]
+    if len(remarks) > REMARKS_TOLD:
+        notes.append(f"And {len(remarks) - REMARKS_TOLD} more values like these; the command 'rain' lists them all.")
+    return notes
+
+
+def told_remark(remark: believable.Remark) -> str:
+    """A value that was left out, or looked at and kept, in a sentence."""
+    noun, unit = FIGURES[remark.figure]
+    shown = f"{remark.value:.1f} {unit}"
+    if unit == "°C":
+        shown += f" ({round(remark.value * 1.8 + 32)} °F)"
+    when = f"on {remark.first}" if remark.first == remark.last else f"from {remark.first} to {remark.last}"
+    fate = "kept" if remark.kept else "left out"
+    return f"The {noun} of {shown} {when} is {fate}: {remark.why}."
+
+
 def describe_gaps(days: pd.DataFrame) -> list[str]:
     """The longest stretch without rain, and without temperatures, where it is long."""
     notes = []
@@ -108,31 +219,30 @@ def describe_gaps(days: pd.DataFrame) -> list[str]:
 def describe_filled(months: pd.DataFrame, none: str, why: str) -> list[str]:
     filled = months[months["filled"] == 1]
     if filled.empty:
-        return [none]
+        return [none] if len(months) else []
     names = [f"{year}-{month:02d}" for year, month in zip(filled["year"], filled["month"], strict=True)]
     listed = ", ".join(names[:MONTHS_NAMED]) + (" ..." if len(names) > MONTHS_NAMED else "")
     share = f"{len(names)} of {counted(len(months), 'month')}"
     return [f"{why}, so the median of the calendar month stands in {share}: {listed}."]
 
 
+def describe_shift(shift: homogeneity.Shift | None) -> list[str]:
+    """A change in the level of the yearly rain, which may be a gauge that was moved."""
+    if shift is None:
+        return []
+    return [
+        f"The yearly rain changes its level with {shift.year}: {shift.before:.0f} mm a year before,"
+        f" {shift.after:.0f} mm from then on. Was the gauge moved? Nothing is corrected; a run of dry or wet years"
+        " looks alike."
+    ]
+
+
 def describe_frost(frost: FrostDates) -> list[str]:
     if frost.seasons == 0:
-        notes = ["No cold season is complete, so the record gives no frost dates: type your own."]
-    elif frost.fill_from is None:
-        notes = [f"Hard freezes are too rare in {counted(frost.seasons, 'cold season')} for frost dates."]
-    else:
-        notes = [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]
-    for day, low in frost.dropped:
-        if low <= frost.threshold:  # a warm freak cannot move a frost date, so it is not worth a sentence
-            notes.append(
-                f"The low of {low:.1f} °C ({round(low * 1.8 + 32)} °F) on {day} is not believable for its month and was"
-                " left out of the frost dates."
-            )
-    return notes
-
-
-def counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+        return ["No cold season is complete, so the record gives no frost dates: type your own."]
+    if frost.fill_from is None:
+        return [f"Hard freezes are too rare in {counted(frost.seasons, 'cold season')} for frost dates."]
+    return [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]
 
 
 def percent(share: float) -> str:

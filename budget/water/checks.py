@@ -130,6 +130,14 @@ RESULTS = [
         '"Only " & usable_years & " plan years count: figures for dry years are weak."',
     ),
     _warning(
+        "filled",
+        "Months of the record are known",
+        "No month of the record took a median for want of days.",
+        "months_filled>0",
+        'months_filled & IF(months_filled=1, " month", " months") & " of the rain record missed too many days and took'
+        ' the median of the calendar month: a dry month among them would not be seen. Climate says how many a year."',
+    ),
+    _warning(
         "odds",
         "Odds within the record",
         "The record is long enough for the odds chosen.",

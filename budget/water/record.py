@@ -59,6 +59,21 @@ DATA = [
     ),
 ]
 
+# How much of each calendar year was measured: data, for the Climate sheet.
+COVERAGE = [
+    Column("coverage_year", "Year", Unit.YEAR, "Calendar year."),
+    Column("measured_days", "Days measured", Unit.COUNT, "Days with rain of the station's own."),
+    Column("neighbour_days", "From neighbours", Unit.COUNT, "Days whose rain stations nearby stand in for."),
+    Column("lacking_days", "Days missing", Unit.COUNT, "Days without rain."),
+    Column("longest_gap", "Longest gap", Unit.COUNT, "Days in a row without rain."),
+    Column(
+        "year_months_filled",
+        "Months filled",
+        Unit.COUNT,
+        "Months that missed too many days and took the median of their calendar month.",
+    ),
+]
+
 CALENDAR = [
     Column("first_day", "First day", Unit.DATE, "The month's first day.", "DATE({year}, {month}, 1)"),
     Column(
@@ -120,6 +135,13 @@ BY_CALENDAR_MONTH = [
         Unit.DEPTH,
         "Mean of the calendar month over the record.",
         calendar_mean("rain_recorded"),
+    ),
+    Column(
+        "filled_months_of",
+        "Months filled",
+        Unit.COUNT,
+        "How many of these months took the median, because too many days were missing.",
+        "SUMIF({ledger:record_month.all}, {calendar:month}, {ledger:filled.all})",
     ),
     Column(
         "tmax_mean",

@@ -85,8 +85,8 @@ class Material:
     `values`: inputs by name. `lists`: rows of household, animals, garden, recovery test, dips and dry spells
     remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
     record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
-    `references`: rows of the reference tables. `notes`: sentences on the record's quality; `assumed`: the inputs that
-    nobody gave.
+    `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
+    table of years, `frosts`: a sentence for each kind of frost; `assumed`: the inputs that nobody gave.
     """
 
     system: System
@@ -97,6 +97,8 @@ class Material:
     year_numbers: Sequence[int]
     references: Mapping[str, Sequence[Mapping[str, object]]]
     notes: Sequence[str]
+    coverage: Series
+    frosts: Sequence[str]
     assumed: Sequence[Input]
 
 
@@ -180,6 +182,7 @@ class Tables:
 
     calendar: Table
     climate: Table
+    coverage: Table
     soils: Table
     crops: Table
     uses: Table
@@ -277,6 +280,13 @@ def tables(material: Material) -> Tables:
             data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES), "short_name": list(SHORT_MONTHS)},
         ),
         climate=Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
+        coverage=Table(
+            "coverage",
+            "Climate",
+            Rows("coverage", len(material.coverage["coverage_year"])),
+            record.COVERAGE,
+            data=material.coverage,
+        ),
         soils=_reference("soils", "Well", soil.REFERENCE, material),
         crops=_reference("crops", "Garden", garden_demand.REFERENCE, material),
         uses=_reference("uses", "Household", household_demand.REFERENCE, material),

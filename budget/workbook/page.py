@@ -17,6 +17,8 @@ from dataclasses import dataclass, field
 from openpyxl import Workbook
 from openpyxl.chart._chart import ChartBase
 from openpyxl.comments import Comment
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.datavalidation import DataValidation
@@ -40,7 +42,7 @@ from budget.workbook.formulas import (
     resolve_result,
     validation_range,
 )
-from budget.workbook.styles import Role, Styles
+from budget.workbook.styles import CLAY, Role, Styles
 
 Value = float | int | str | None
 CellKey = tuple[str, int, int]  # sheet, row, column
@@ -479,6 +481,16 @@ class Page:
         self.sheet.page_setup.scale = None
         self.sheet.page_setup.fitToWidth, self.sheet.page_setup.fitToHeight = pages, 0
         self.sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+
+    def mark_rows(self, placement: Placement, key: str, test: str) -> None:
+        """Colour the rows of a table in which the column `key` meets the test, such as `=1`."""
+        table = placement.table
+        top, left = placement.first_row, placement.first_column
+        right = left + len(placement.offsets) - 1
+        at = get_column_letter(placement.cell(key, 0, 0)[1])
+        cells = f"{get_column_letter(left)}{top}:{get_column_letter(right)}{top + table.rows.size - 1}"
+        fill = PatternFill("solid", bgColor=CLAY)
+        self.sheet.conditional_formatting.add(cells, FormulaRule([f"${at}{top}{test}"], fill=fill))
 
     def new_sheet_of_paper(self) -> None:
         """Print what follows from the top of a new sheet of paper."""

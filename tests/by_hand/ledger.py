@@ -205,6 +205,9 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     climate = dict(sun)
     for key, column in (("rain_mean", "rain_recorded"), ("tmax_mean", "tmax"), ("tmin_mean", "tmin")):
         climate[key] = by_calendar_month(site.record[column], site.record["month"], site.record["in_record"])
+    climate["filled_months_of"] = by_calendar_month(
+        site.record["filled"], site.record["month"], site.record["in_record"], np.sum
+    )
     tables = {
         "climate": climate,
         "household": lines,

@@ -208,6 +208,12 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             usable_years < FEW_YEARS,
             f"Only {int(usable_years)} plan years count: figures for dry years are weak.",
         ),
+        "check_filled": (
+            results["months_filled"] > 0,
+            f"{int(results['months_filled'])} month{'' if results['months_filled'] == 1 else 's'} of the rain record"
+            " missed too many days and took the median of the calendar month: a dry month among them would not be seen."
+            " Climate says how many a year.",
+        ),
         "check_odds": (
             odds > usable_years + 1,
             f"The record is too short for {plan_for}: the driest year on record stands in for it.",

@@ -1,7 +1,6 @@
 """Frost dates: against a count by hand in plain Python, and by cases whose answer is plain."""
 
 import csv
-import statistics
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -9,13 +8,14 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from budget.record import FrostDates, frost_dates, read_record
+from budget.record import Asked, FrostDates, frost_dates, read_file
+from budget.record.believable import judge
 
 MonthDay = tuple[int, int] | None
 
 
-def count_by_hand(path: Path, low_column: str) -> tuple[int, MonthDay, MonthDay, list[tuple[date, float]]]:
-    """Seasons, fill from, drain by and freaks of a northern file in °C, from the rule alone."""
+def count_by_hand(path: Path, low_column: str, left_out: list[date]) -> tuple[int, MonthDay, MonthDay]:
+    """Seasons, fill from and drain by of a northern file in °C, from the rule alone; without the lows of some days."""
     lows: dict[date, float] = {}
     with path.open() as file:
         for row in csv.DictReader(file):
@@ -24,12 +24,7 @@ def count_by_hand(path: Path, low_column: str) -> tuple[int, MonthDay, MonthDay,
                 lows[date(int(year), int(month), int(day))] = float(row[low_column])
     first, last = min(lows), max(lows)
 
-    freaks = []
-    for month in range(1, 13):
-        same = [low for day, low in lows.items() if day.month == month]
-        middle, width = statistics.median(same), statistics.stdev(same)
-        freaks += [(day, low) for day, low in lows.items() if day.month == month and abs(low - middle) > 4 * width]
-    for day, _ in freaks:
+    for day in left_out:
         del lows[day]
 
     seasons, autumn, spring = 0, [], []
@@ -48,35 +43,37 @@ def count_by_hand(path: Path, low_column: str) -> tuple[int, MonthDay, MonthDay,
             spring.append(((freezes[-1].month - 7) % 12, freezes[-1].day))
     k = max(1, (seasons + 1) // 10)
     if len(autumn) < k:
-        return seasons, None, None, sorted(freaks)
+        return seasons, None, None
 
     def step(key: tuple[int, int], by: int) -> tuple[int, int]:
         day = date(2009, (key[0] + 6) % 12 + 1, key[1]) + timedelta(days=by)  # a common year
         return day.month, day.day
 
-    return seasons, step(sorted(spring)[-k], 1), step(sorted(autumn)[k - 1], -1), sorted(freaks)
+    return seasons, step(sorted(spring)[-k], 1), step(sorted(autumn)[k - 1], -1)
 
 
 def test_seattle_against_a_count_by_hand(seattle_file: Path) -> None:
-    found = frost_dates(read_record(seattle_file, "mm", "C"), southern=False)
-    seasons, fill_from, drain_by, freaks = count_by_hand(seattle_file, "temp_min")
+    found = frost_dates(judge(read_file(seattle_file, Asked("mm", "C")).rows).days, southern=False)
+    seasons, fill_from, drain_by = count_by_hand(seattle_file, "temp_min", [])
     assert fill_from is not None
-    assert found == FrostDates(seasons, -2.2, fill_from, drain_by, freaks)
+    assert found == FrostDates(seasons, -2.2, fill_from, drain_by)
     assert seasons == 3
 
 
 def test_thirty_years_against_a_count_by_hand(long_file: Path) -> None:
-    found = frost_dates(read_record(long_file, "mm", "C"), southern=False)
-    seasons, fill_from, drain_by, freaks = count_by_hand(long_file, "tmin")
-    assert (date(2003, 5, 23), -17.8) in found.dropped
+    judged = judge(read_file(long_file, Asked("mm", "C")).rows)
+    found = frost_dates(judged.days, southern=False)
+    left_out = [remark.first for remark in judged.remarks if remark.figure == "tmin" and not remark.kept]
+    seasons, fill_from, drain_by = count_by_hand(long_file, "tmin", left_out)
+    assert date(2003, 5, 23) in left_out
     assert fill_from is not None
     assert fill_from < (5, 1)
-    assert found == FrostDates(seasons, -2.2, fill_from, drain_by, freaks)
+    assert found == FrostDates(seasons, -2.2, fill_from, drain_by)
     assert seasons == 29
 
 
 def lows_of(first: str, last: str, freezes: list[str]) -> pd.DataFrame:
-    """Invented lows that swing from -2 to 10 °C, so that no low is a freak, and freezes on the days given."""
+    """Invented lows that swing from -2 to 10 °C, and freezes on the days given."""
     index = pd.date_range(first, last, freq="D", name="date")
     days = pd.DataFrame({"tmin": np.where(np.arange(len(index)) % 2, 10.0, -2.0)}, index=index)
     for day in freezes:
@@ -186,31 +183,18 @@ def test_only_complete_seasons_count() -> None:
 
 def test_no_complete_season() -> None:
     found = frost_dates(lows_of("2000-08-01", "2001-12-31", ["2001-01-10"]), southern=False)
-    assert found == FrostDates(0, -2.2, None, None, [])
+    assert found == FrostDates(0, -2.2, None, None)
 
 
-def test_a_freak_low_is_dropped_and_named() -> None:
+def test_a_freak_low_does_not_set_the_dates() -> None:
     days = lows_of("2000-07-01", "2003-06-30", ["2001-01-10", "2002-01-20"])
     clean = frost_dates(days, southern=False)
-    assert clean.dropped == []
+    assert judge(days).remarks == []
     days.loc["2002-05-23", "tmin"] = -30.0
-    found = frost_dates(days, southern=False)
-    assert found.dropped == [(date(2002, 5, 23), -30.0)]
+    assert frost_dates(days, southern=False).fill_from == (5, 24)
+    judged = judge(days)
+    assert [(remark.first, remark.value, remark.kept) for remark in judged.remarks] == [
+        (date(2002, 5, 23), -30.0, False)
+    ]
+    found = frost_dates(judged.days, southern=False)
     assert (found.fill_from, found.drain_by) == (clean.fill_from, clean.drain_by) == ((1, 21), (1, 9))
-
-
-def test_freaks_are_measured_from_the_median_of_their_calendar_month() -> None:
-    days = lows_of("2000-07-01", "2010-06-30", [])
-    days["tmin"] = -np.random.default_rng(5).exponential(1.0, len(days))  # skewed: the mean lies elsewhere
-    expected = []
-    from_mean = []
-    for month in range(1, 13):
-        same = {day: low for day, low in days["tmin"].items() if day.month == month}
-        width = statistics.stdev(same.values())
-        for middle, found in [
-            (statistics.median(same.values()), expected),
-            (statistics.mean(same.values()), from_mean),
-        ]:
-            found += [(day.date(), low) for day, low in same.items() if abs(low - middle) > 4 * width]
-    assert len(expected) > len(from_mean)
-    assert frost_dates(days, southern=False).dropped == sorted(expected)

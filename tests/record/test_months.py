@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from budget.errors import InputFaults
-from budget.record import monthly, read_record
+from budget.record import Asked, monthly, read_file
 from budget.record.months import COLUMNS
 
 NAN = float("nan")
@@ -28,7 +28,7 @@ def month_of(table: pd.DataFrame, year: int, month: int) -> pd.Series:
 
 
 def test_seattle_months_equal_a_groupby(seattle_file: Path) -> None:
-    table = monthly(read_record(seattle_file, "mm", "C"))
+    table = monthly(read_file(seattle_file, Asked("mm", "C")).rows)
     plain = pd.read_csv(seattle_file, parse_dates=["date"])
     by_month = plain.groupby([plain["date"].dt.year, plain["date"].dt.month])
     assert list(table.columns) == COLUMNS
@@ -43,7 +43,7 @@ def test_seattle_months_equal_a_groupby(seattle_file: Path) -> None:
 
 
 def test_seattle_snow_degree_days_and_spells_by_a_plain_loop(seattle_file: Path) -> None:
-    table = monthly(read_record(seattle_file, "mm", "C"))
+    table = monthly(read_file(seattle_file, Asked("mm", "C")).rows)
     snow: dict[tuple[int, int], float] = {}
     warmth: dict[tuple[int, int], float] = {}
     spells: dict[tuple[int, int], int] = {}
@@ -281,7 +281,7 @@ def test_invented_years_close(invented_days: pd.DataFrame) -> None:
 
 
 def test_thirty_years_with_gaps(long_file: Path) -> None:
-    table = monthly(read_record(long_file, "mm", "C"))
+    table = monthly(read_file(long_file, Asked("mm", "C")).rows)
     plain = pd.read_csv(long_file, parse_dates=["date"], index_col="date").resample("D").asfreq()
     by_month = plain.groupby([plain.index.year, plain.index.month])
     assert len(table) == 360

@@ -23,4 +23,11 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     top = page.row
     calendar = page.table(tables.calendar, top=top)
     climate = page.table(tables.climate, top=top, left=calendar.first_column + len(tables.calendar.columns))
+    page.new_sheet_of_paper()
+    page.heading("Frosts")
+    for sentence in material.frosts or ["A record of months tells nothing of frosts."]:
+        page.paragraph(sentence)
+    page.heading("How much of each year was measured")
+    coverage = page.table(tables.coverage)
+    page.mark_rows(coverage, "year_months_filled", ">0")
     page.print_setup("landscape", right=climate.first_column + len(tables.climate.columns) - 1)

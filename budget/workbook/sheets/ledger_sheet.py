@@ -10,5 +10,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = book.page("Ledger", "Ledger", "Every month of the record: water in, water out, what is left.", WORKING)
     ledger = page.table(tables.ledger)
     page.table(tables.garden_ledger, beside=ledger)
+    page.mark_rows(ledger, "filled", "=1")
     page.freeze(ledger, columns=2, on_every_page=True)
     page.print_pages_across("landscape", pages=8)
