@@ -18,6 +18,17 @@ LEFT_OUT = (
     "Rain is that of the record, not that of next year. Planning for a dry year is a choice of odds, not a forecast.",
     "'Common practice, no source' and 'recalled' mean just that.",
 )
+# What was done to the record before it stood in this book.
+OF_THE_RECORD = (
+    (
+        "Days missing, with stations nearby",
+        "normal ratio; Paulhus and Kohler (1952), Monthly Weather Review 80; recalled",
+    ),
+    ("Months that miss too many days", "median of the calendar month; WMO practice for too many; recalled"),
+    ("Values left out", "bounds, spread of the month, stuck values: common practice, no source"),
+    ("A shift of the yearly rain", "Pettitt (1979), Applied Statistics 28(2); recalled. It only warns"),
+    ("Frost dates", "0 and -2.2 °C, one season in ten: US National Weather Service, NOAA NCEI normals; recalled"),
+)
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
@@ -32,6 +43,12 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         page.paragraph(sentence)
     page.heading("Methods and constants")
     for title, source in _sources(book, tables):
+        page.put(page.row, LABEL, title, "label")
+        page.put(page.row, page.note, source, "folded_note")
+        page.fit_height(page.row, {LABEL: title, page.note: source})
+        page.row += 1
+    page.heading("What was done to the record")
+    for title, source in OF_THE_RECORD:
         page.put(page.row, LABEL, title, "label")
         page.put(page.row, page.note, source, "folded_note")
         page.fit_height(page.row, {LABEL: title, page.note: source})
