@@ -99,6 +99,12 @@ def judge(days: pd.DataFrame) -> Judged:
         dropped += more
 
 
+def judge_months(months: pd.DataFrame) -> Judged:
+    """Set missing in a record of months what cannot be: rain below zero, a mean low above the mean high."""
+    remarks = [*negative_rain(months), *low_above_high(months)]
+    return Judged(without(months, remarks), sorted(remarks, key=lambda remark: (remark.first, remark.figure)), [])
+
+
 def go_through(days: pd.DataFrame) -> tuple[pd.DataFrame, list[Remark]]:
     """Each rule once, on what the ones before it have left."""
     found: list[Remark] = []

@@ -35,8 +35,8 @@ class Record:
     """The record of one site, ready for the book.
 
     `days`: one row a day, [mm] and [°C], gaps filled from neighbours, NaN where still missing; None where the files
-    hold months. `months`: as `monthly` returns it. `measured`: index of `days`, whether rain and both temperatures are
-    the station's own. `coverage`: as `by_year`. `remarks`: values that were left out or are worth a look.
+    hold months. `months`: as `monthly` returns it. `frost`, `frosts`: dates for the tank, and of all kinds. `coverage`:
+    as `by_year`. `remarks`: values that were left out or are worth a look. `shift`: a change in the level of the rain.
     `notes`: plain sentences on the quality of the data.
     """
 
@@ -139,12 +139,14 @@ def _formed(
 
 
 def _of_months(files: list[FileRead], rows: pd.DataFrame, remarks: list[str], to_build: bool) -> Record:
+    judged = believable.judge_months(rows)
+    rows = judged.days
     months, unformed = _formed(from_months, rows, to_build)
-    remarks = [*remarks, *unformed]
+    remarks = [*remarks, *(told_remark(remark, monthly=True) for remark in judged.remarks), *unformed]
     calendar = pd.DatetimeIndex(rows.index)
     first, last = calendar[0].date(), MONTHS.last_day(calendar[-1].date())
     notes = describe_monthly_file(rows, months, remarks)
-    return Record(files, None, months, UNKNOWN, None, None, [], None, first, last, notes)
+    return Record(files, None, months, UNKNOWN, None, None, judged.remarks, None, first, last, notes)
 
 
 def yearly_rain(days: pd.DataFrame, by_year: pd.DataFrame) -> pd.Series[float]:
@@ -192,13 +194,15 @@ def describe_judged(remarks: Sequence[believable.Remark]) -> list[str]:
     return notes
 
 
-def told_remark(remark: believable.Remark) -> str:
-    """A value that was left out, or looked at and kept, in a sentence."""
+def told_remark(remark: believable.Remark, monthly: bool = False) -> str:
+    """A value that was left out, or looked at and kept, in a sentence; `monthly`: it stands for its month."""
     noun, unit = FIGURES[remark.figure]
     shown = f"{remark.value:.1f} {unit}"
     if unit == "°C":
         shown += f" ({round(remark.value * 1.8 + 32)} °F)"
     when = f"on {remark.first}" if remark.first == remark.last else f"from {remark.first} to {remark.last}"
+    if monthly:
+        when = f"in {MONTHS.told(remark.first)}"
     fate = "kept" if remark.kept else "left out"
     return f"The {noun} of {shown} {when} is {fate}: {remark.why}."
 

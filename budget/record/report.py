@@ -25,7 +25,7 @@ def as_text(record: Record, system: System) -> list[str]:
     if record.frosts is not None:
         lines += ["", *(row.words for row in record.frosts.rows)]
     if record.remarks:
-        lines += ["", "Looked at, value by value:", *(told_remark(remark) for remark in record.remarks)]
+        lines += ["", "Looked at, value by value:", *(told_remark(r, record.days is None) for r in record.remarks)]
     return lines
 
 

@@ -229,3 +229,19 @@ def test_dates_of_ones_own_or_all_year(tmp_path: Path) -> None:
     assert (found["tank_fill_from_month"], found["tank_drain_by_month"]) == (1, 12)
     dated = SimpleNamespace(given={"tank_fill_from_month"}, values={"tank_in_service": None})
     assert _service(dated, record)["tank_in_service"] == "between the dates"
+
+
+def test_months_that_cannot_be_are_left_out_and_told(tmp_path: Path) -> None:
+    """Rain below zero, and a mean low above the mean high: missing, and so a median stands there."""
+    rows = [
+        f"{year}-{month:02d},{month * 5},{10 + month},{month}" for year in (2009, 2010, 2011) for month in range(1, 13)
+    ]
+    rows[15], rows[18] = "2010-04,-5,14,4", "2010-07,35,7,17"
+    path = tmp_path / "months.csv"
+    path.write_text("\n".join(["date,rain (mm),tmax (°C),tmin (°C)", *rows]), encoding="utf-8")
+    record = load([path], Asked(), southern=False)
+    assert "The rain of -5.0 mm in 2010-04 is left out: rain below zero." in record.notes
+    assert sum("in 2010-07 is left out" in note for note in record.notes) == 2
+    filled = record.months[record.months["filled"] == 1]
+    assert list(zip(filled["year"], filled["month"], strict=True)) == [(2010, 4), (2010, 7)]
+    assert record.months["rain"].min() == 5
