@@ -40,5 +40,15 @@ class OutputFault(InputFaults):
     """The book cannot be written where it was asked to go."""
 
 
+class RainUnavailable(BudgetError):
+    """The rain could not be had: what was tried, a line each, and what can be done about it."""
+
+    exit_code = 3
+
+    def __init__(self, tried: list[str], to_do: list[str]) -> None:
+        super().__init__("\n".join([*tried, *(f"What to do: {text}" for text in to_do)]))
+        self.tried, self.to_do = tried, to_do
+
+
 class ModelError(BudgetError):
     """A formula names something unknown or ambiguous, or did not evaluate: a defect of the program."""

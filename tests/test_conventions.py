@@ -107,13 +107,15 @@ def test_each_library_has_its_place() -> None:
     assert {layer(module) for module in users("openpyxl")} == {"workbook"}
     assert {layer(module) for module in users("pandas")} == {"record"}
     assert users("pint") == {"budget.units"}
+    assert users("meteostat") == {"budget.record.weather_service"}
 
 
 def test_the_record_rests_on_little() -> None:
     found = {
         other.split(".")[0] for module, path in MODULES.items() if layer(module) == "record" for other in imports(path)
     }
-    assert found - set(sys.stdlib_module_names) - {"budget"} <= {"numpy", "pandas"}
+    fetching = {"certifi", "meteostat", "platformdirs", "tqdm"}
+    assert found - set(sys.stdlib_module_names) - {"budget"} <= {"numpy", "pandas", *fetching}
 
 
 def test_a_module_is_named_by_a_noun_of_its_own() -> None:

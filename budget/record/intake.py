@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -12,12 +12,14 @@ import pandas as pd
 from budget.errors import Fault, InputFaults
 from budget.record import believable, coverage, homogeneity, neighbours
 from budget.record.csv_file import Asked, FileRead, read_file
+from budget.record.fetched import Fetched, describe, site_days
 from budget.record.findings import MONTHS
 from budget.record.frost_dates import UNKNOWN, FrostDates, FrostTable, frost_dates, frost_table
 from budget.record.joined import join
 from budget.record.monthly_file import from_months
 from budget.record.months import COLUMNS, monthly
 from budget.record.neighbours import counted
+from budget.record.station import GAPS
 
 LONG_GAP = 31  # [days] without rain or temperature that a note tells of; common practice, no source
 MONTHS_NAMED = 12  # filled months that a note names one by one
@@ -27,6 +29,7 @@ COARSER = (
     "Months are coarser than days: snow, melt, rain days and rain spells are estimated from the month's length and"
     " mean temperature, and frost dates cannot be found."
 )
+STATIONS_LAYOUT = "days fetched from weather stations"
 FIGURES = {"rain": ("rain", "mm"), "tmax": ("high", "°C"), "tmin": ("low", "°C")}
 
 
@@ -37,7 +40,7 @@ class Record:
     `days`: one row a day, [mm] and [°C], gaps filled from neighbours, NaN where still missing; None where the files
     hold months. `months`: as `monthly` returns it. `frost`, `frosts`: dates for the tank, and of all kinds. `coverage`:
     as `by_year`. `remarks`: values that were left out or are worth a look. `shift`: a change in the level of the rain.
-    `notes`: plain sentences on the quality of the data.
+    `notes`: plain sentences on the quality of the data. `fetched`: the stations, where the rain was fetched from them.
     """
 
     files: list[FileRead]
@@ -51,6 +54,7 @@ class Record:
     first: date
     last: date
     notes: list[str]
+    fetched: Fetched | None = None
 
 
 def load(
@@ -74,11 +78,45 @@ def load(
             found = "neighbours of a record of months"
             raise InputFaults([Fault("rain.neighbours", found, "files of days, beside a record of days")])
         return _of_months(files, table, remarks, to_build)
+    beside = {read.path.name: _believed(read) for read in _read(nearby, asked)}
+    return _of_days(files, table, remarks, beside, southern, to_build)
+
+
+def load_stations(fetched: Fetched, path: Path, height: float | None, southern: bool, to_build: bool = True) -> Record:
+    """The same from days that were fetched from weather stations.
+
+    Args:
+        fetched: what was fetched. path: of the snapshot that holds it. height: of the site above the sea [m], None
+            where it is not known. southern, to_build: as above.
+
+    Raises InputFaults as `join`, `judge` and `monthly` do.
+    """
+    here = FileRead(path, STATIONS_LAYOUT, site_days(fetched, height), pd.Series(dtype=bool), [])
+    table, remarks = join([here], to_build)
+    told = [*describe(fetched, height), *remarks]
+    beside: dict[str, pd.DataFrame] = {}
+    for station in fetched.serving(GAPS):
+        judged = believable.judge(fetched.days[station.id])
+        if judged.faults:
+            told.append(f"{station.words} fills no gaps: {judged.faults[0].found}.")
+        else:
+            beside[station.words] = judged.days
+    return replace(_of_days([here], table, told, beside, southern, to_build), fetched=fetched)
+
+
+def _of_days(
+    files: list[FileRead],
+    table: pd.DataFrame,
+    remarks: list[str],
+    beside: Mapping[str, pd.DataFrame],
+    southern: bool,
+    to_build: bool,
+) -> Record:
+    """The record of a table of days, filled from stations nearby, whose believable days stand under their names."""
     judged = believable.judge(table)
     if judged.faults:
         raise InputFaults(judged.faults)
-    stations = [_neighbour(read) for read in _read(nearby, asked)]
-    filled = neighbours.fill(judged.days, stations, [path.name for path in nearby])
+    filled = neighbours.fill(judged.days, list(beside.values()), list(beside))
     days = filled.days
     months, unformed = _formed(monthly, days, to_build)
     frost = frost_dates(days, southern)
@@ -89,7 +127,7 @@ def load(
         *describe_period(days, months),
         *remarks,
         *unformed,
-        *(filled.remarks if nearby else []),
+        *(filled.remarks if beside else []),
         *describe_judged(judged.remarks),
         *describe_gaps(days),
         *describe_filled(months, "No month misses too many days.", "Too many days missing"),
@@ -115,7 +153,7 @@ def _read(paths: Sequence[Path], asked: Asked) -> list[FileRead]:
     return reads
 
 
-def _neighbour(read: FileRead) -> pd.DataFrame:
+def _believed(read: FileRead) -> pd.DataFrame:
     """The believable days of a neighbour's file."""
     if read.monthly:
         raise InputFaults([Fault(read.path.name, "a neighbour's file of months", "a file of days")])

@@ -1,0 +1,331 @@
+"""Which stations serve a place: one after the other by distance, until one has rain on nearly all days.
+
+    for rain             the nearest with rain on 90 % of the days of the years that count; or the one that is named
+    for temperatures     the same, or else the nearest that has both temperatures on as many days
+    for gaps             the next two with rain on half the days, nearest first
+
+Rain is never interpolated between stations: the mean of several rains on more days than any of them. A station is asked
+year by year, the latest first, and no further than it can still pass; one whose inventory rules it out is not asked.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+import pandas as pd
+from tqdm import tqdm
+
+from budget.errors import RainUnavailable
+from budget.record.fetched import Fetched, spans, told_station
+from budget.record.neighbours import TEMPERATURES, counted
+from budget.record.station import GAPS, RAIN, Considered, Station, Wanted, in_km
+from budget.record.station import TEMPERATURES as WARMTH
+from budget.record.weather_service import (
+    BRING_A_FILE,
+    Kind,
+    NetworkGone,
+    Trouble,
+    WeatherService,
+    Year,
+    credits_of,
+    library,
+    no_days,
+    remedy,
+)
+
+ENOUGH = 0.9  # share of the days of the years that count
+ENOUGH_FOR_GAPS = 0.5  # likewise, of a station that only fills gaps; common practice, no source
+FILLING = 2  # stations that fill gaps: the mean of many makes drizzle
+MOST_ASKED = 12  # stations that are asked for days
+SILENT = 2  # stations in a row of which nothing can be read, from which on it is the service that fails
+COLUMNS = {RAIN: ["rain"], WARMTH: TEMPERATURES}
+
+log = logging.getLogger(__name__)
+
+
+@dataclass
+class Reading:
+    """What one station has answered so far."""
+
+    station: Station
+    years: dict[int, Year] = field(default_factory=dict)
+
+    def days(self) -> pd.DataFrame:
+        parts = [self.years[year].days for year in sorted(self.years) if len(self.years[year].days)]
+        return pd.concat(parts) if parts else no_days()
+
+    def known(self, use: str, years: range) -> int:
+        """Days of these years that have what the use needs [days]."""
+        asked = [self.years[year].days for year in years if year in self.years]
+        return sum(int(days[COLUMNS[use]].notna().all(axis=1).sum()) for days in asked)
+
+    def share(self, use: str, years: range) -> float:
+        """The same as a share of all days of these years."""
+        return self.known(use, years) / days_of(years)
+
+    def troubles(self) -> dict[int, Trouble]:
+        """What went wrong, by year; not years that the service does not have."""
+        found = {year: answer.trouble for year, answer in self.years.items() if answer.trouble is not None}
+        return {year: trouble for year, trouble in sorted(found.items()) if trouble.kind is not Kind.ABSENT}
+
+
+@dataclass
+class Search:
+    """One search for stations: whom to ask, what counts, what was found."""
+
+    wanted: Wanted
+    service: WeatherService
+    years: range
+    until: date
+    periods: dict[str, dict[str, tuple[date, date]]] = field(default_factory=dict)
+    readings: dict[str, Reading] = field(default_factory=dict)
+    why: dict[str, str] = field(default_factory=dict)  # by station, why it was not taken for rain
+    remarks: list[str] = field(default_factory=list)
+    silent: int = 0  # stations in a row of which nothing could be read
+
+    def read(self, station: Station, use: str, enough: float) -> Reading:
+        """Ask a station for the years that it has not told yet, until it cannot have enough days any more."""
+        reading = self.readings.setdefault(station.id, Reading(station))
+        asked = [*reversed(self.years), *range(self.years[-1] + 1, self.until.year + 1)]
+        left = [year for year in asked if year not in reading.years]
+        told = set(reading.years) & set(self.years)
+        with tqdm(left, desc=station.words, unit="year", leave=False, disable=None) as progress:
+            for year in progress:
+                if self.possible(reading, use, told) < enough:
+                    break
+                try:
+                    reading.years[year] = self.service.year(station, year, self.until)
+                except NetworkGone as gone:
+                    raise self.cut_off(reading, year, gone.trouble) from gone
+                if year in self.years:
+                    told.add(year)
+        self.listen(reading)
+        return reading
+
+    def possible(self, reading: Reading, use: str, told: set[int]) -> float:
+        """The largest share of days that can still come."""
+        lacking = sum(days_of([year]) for year in told) - reading.known(use, self.years)
+        return 1 - lacking / days_of(self.years)
+
+    def listen(self, reading: Reading) -> None:
+        """Give up where the service fails and not the station."""
+        troubles = reading.troubles()
+        self.silent = self.silent + 1 if troubles and reading.days().empty else 0
+        if self.silent >= SILENT:
+            trouble = next(iter(troubles.values()))
+            tried = f"The weather service does not answer as it should: {trouble.words}."
+            stations = ", ".join(entry.station.words for entry in self.readings.values())
+            raise RainUnavailable([tried, f"Asked for: {stations}."], [f"{remedy(trouble)}; {BRING_A_FILE}"])
+
+    def cut_off(self, reading: Reading, year: int, trouble: Trouble) -> RainUnavailable:
+        came = [year for entry in self.readings.values() for year in entry.years]
+        tried = [f"The days of {reading.station.words} in {year} could not be had: {trouble.words}."]
+        if came:
+            tried.append(f"{counted(len(came), 'file')} of days came before and will not be asked for again soon.")
+        return RainUnavailable(tried, [f"{remedy(trouble)}; {BRING_A_FILE}"])
+
+    def ruled_out(self, station: Station, use: str, enough: float) -> str:
+        """Why the list's inventory rules a station out for a use; empty where it does not."""
+        periods = self.periods.get(station.id)
+        if periods is None:
+            return ""
+        figures = COLUMNS[use]
+        if any(figure not in periods for figure in figures):
+            return f"no {use} in its inventory"
+        first, last = max(periods[name][0] for name in figures), min(periods[name][1] for name in figures)
+        begin, end = max(first, date(self.years[0], 1, 1)), min(last, date(self.years[-1], 12, 31))
+        if max(0, (end - begin).days + 1) < enough * days_of(self.years):
+            return f"{use} from {first} to {last} only, by its inventory"
+        return ""
+
+    def first_that_passes(self, stations: Sequence[Station], use: str) -> Station | None:
+        """The first station with enough days for a use."""
+        for station in stations:
+            if why := self.ruled_out(station, use, ENOUGH):
+                self.told(station, use, why)
+                continue
+            if station.id not in self.readings and len(self.readings) >= MOST_ASKED:
+                self.remarks.append(f"No more than {MOST_ASKED} stations were asked.")
+                return None
+            reading = self.read(station, use, ENOUGH)
+            if reading.share(use, self.years) >= ENOUGH:
+                return station
+            self.told(station, use, short(reading, use, self.years))
+        return None
+
+    def told(self, station: Station, use: str, why: str) -> None:
+        if use == RAIN:
+            self.why[station.id] = why
+
+    def fillers(self, stations: Sequence[Station]) -> list[Station]:
+        """The next stations that can fill gaps; what goes wrong here only makes them fewer."""
+        found: list[Station] = []
+        for station in stations:
+            if len(found) == FILLING or len(self.readings) >= MOST_ASKED:
+                break
+            if self.ruled_out(station, RAIN, ENOUGH_FOR_GAPS):
+                continue
+            try:
+                reading = self.read(station, RAIN, ENOUGH_FOR_GAPS)
+            except RainUnavailable as error:
+                self.remarks.append(f"No more stations could be asked for what fills gaps. {error.tried[0]}")
+                break
+            if reading.share(RAIN, self.years) >= ENOUGH_FOR_GAPS:
+                found.append(station)
+        return found
+
+
+def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
+    """Find the stations of a place and bring their days.
+
+    Raises InputFaults where no year counts or a station that is named is not known, RainUnavailable where the rain
+    cannot be had, with what was tried and what to do.
+    """
+    search = Search(wanted, service, wanted.years(today), wanted.until(today))
+    stations = candidates(wanted, service)
+    search.periods = service.periods(stations)
+    rain = take_named(search, stations[0]) if wanted.station else search.first_that_passes(stations, RAIN)
+    if rain is None:
+        raise none_passes(search, stations, RAIN)
+    warm = search.first_that_passes([rain, *(station for station in stations if station is not rain)], WARMTH)
+    if warm is None:
+        raise none_passes(search, stations, WARMTH)
+    gaps = search.fillers([station for station in stations if station is not rain])
+    uses = {RAIN: [rain], WARMTH: [warm], GAPS: gaps}
+    considered = [consider(search, station, uses) for station in stations]
+    considered = [entry for entry in considered if entry.serves or entry.rain is not None or entry.why]
+    for entry in considered:
+        log.info("%s", told_station(entry, search.years))
+    serving = [entry.station.id for entry in considered if entry.serves]
+    used = [search.readings[key] for key in serving]
+    main = [search.readings[key] for key in dict.fromkeys((rain.id, warm.id))]
+    return Fetched(
+        wanted=wanted,
+        first_year=search.years[0],
+        last_year=search.years[-1],
+        until=search.until,
+        retrieved=today,
+        library=library(),
+        considered=considered,
+        days={reading.station.id: reading.days() for reading in used},
+        credits=credits_of(sources_of(used)),
+        remarks=[*service.remarks, *search.remarks, *missing_years(main, search.years), *dropped(used)],
+        troubled=any(reading.troubles() for reading in main),
+    )
+
+
+def candidates(wanted: Wanted, service: WeatherService) -> list[Station]:
+    """The stations to look at: one that is named in front, then those within reach by distance."""
+    near = service.nearby(wanted)
+    if wanted.station:
+        named = service.named(wanted)
+        return [named, *(station for station in near if station.id != named.id)]
+    if not near:
+        place = f"{wanted.latitude:g}, {wanted.longitude:g}"
+        raise RainUnavailable(
+            [f"No weather station of the list lies within {in_km(wanted.within)} of {place}."],
+            [f"see that latitude and longitude are right; look farther: rain.within; {BRING_A_FILE}"],
+        )
+    return near
+
+
+def take_named(search: Search, station: Station) -> Station:
+    """The station that the site file names, with the days that it has."""
+    reading = search.read(station, RAIN, 0.0)
+    share, troubles = reading.share(RAIN, search.years), reading.troubles()
+    if share == 0 or (share < ENOUGH and troubles):
+        what = f"{station.words}: {short(reading, RAIN, search.years)}"
+        trouble = next(iter(troubles.values()), None)
+        again = f"{remedy(trouble)}; " if trouble else ""
+        raise RainUnavailable(
+            [f"The station that is named does not serve. {what}."],
+            [f"{again}leave rain.station away, or name another; {BRING_A_FILE}"],
+        )
+    if share < ENOUGH:
+        search.why[station.id] = "named in the site file"
+    return station
+
+
+def none_passes(search: Search, stations: Sequence[Station], use: str) -> RainUnavailable:
+    """What was tried where no station has enough."""
+    wanted, years = search.wanted, search.years
+    begun = f"No station within {in_km(wanted.within)} has {use} on {ENOUGH:.0%} of the days of".replace("%", " %")
+    entries = [consider(search, station, {}) for station in stations]
+    lines = [told_station(entry, years) for entry in entries if entry.rain is not None or entry.why]
+    troubles = [trouble for reading in search.readings.values() for trouble in reading.troubles().values()]
+    again = f"{remedy(troubles[0])}; " if troubles else ""
+    to_do = (
+        f"{again}look farther: rain.within; count fewer years: rain.from_year; take one of these all the same:"
+        f" rain.station; {BRING_A_FILE}"
+    )
+    return RainUnavailable([f"{begun} {years[0]} to {years[-1]}.", *lines, *search.remarks], [to_do])
+
+
+def consider(search: Search, station: Station, uses: dict[str, list[Station]]) -> Considered:
+    """A station with what was found about it."""
+    reading = search.readings.get(station.id)
+    period = search.periods.get(station.id, {}).get("rain")
+    shares: list[float | None] = [None, None]  # not known of a station that was not asked to the end
+    if reading is not None and set(search.years) <= set(reading.years):
+        shares = [reading.share(use, search.years) for use in (RAIN, WARMTH)]
+        known = reading.days()["rain"].dropna().index
+        if len(known) and period is None:
+            period = pd.Timestamp(known.min()).date(), pd.Timestamp(known.max()).date()
+    first_day, last_day = period or (None, None)
+    serves = tuple(use for use, taken in uses.items() if station in taken)
+    return Considered(station, shares[0], shares[1], first_day, last_day, serves, search.why.get(station.id, ""))
+
+
+def short(reading: Reading, use: str, years: range) -> str:
+    """Why a reading is not enough."""
+    troubles = reading.troubles()
+    if troubles:
+        words = next(iter(troubles.values())).words
+        return f"{counted(len(troubles), 'year')} could not be read ({spans(troubles)}: {words})"
+    asked = [year for year in years if year in reading.years]
+    if reading.known(use, years) == 0:
+        return f"no {use} in {spans(asked)}"
+    if len(asked) < len(years):
+        share = reading.known(use, range(asked[0], asked[-1] + 1)) / days_of(asked)
+        return f"{use} on {share:.0%} of the days of {spans(asked)}, so it cannot pass".replace("%", " %")
+    return f"{use} on {reading.share(use, years):.0%} of the days".replace("%", " %")
+
+
+def missing_years(readings: Sequence[Reading], counted_years: range) -> list[str]:
+    """Years that did not come, station by station, with the reason; one that has begun need not be there yet."""
+    remarks = []
+    for reading in readings:
+        by_words: dict[str, list[int]] = {}
+        for year, answer in reading.years.items():
+            trouble = answer.trouble
+            if trouble is not None and (year in counted_years or trouble.kind is not Kind.ABSENT):
+                by_words.setdefault(trouble.words, []).append(year)
+        for words, years in by_words.items():
+            remarks.append(f"{reading.station.words} lacks {spans(years)}: {words}.")
+    return remarks
+
+
+def dropped(readings: Sequence[Reading]) -> list[str]:
+    """How many values of forecasts were left out."""
+    number = sum(answer.forecasts for reading in readings for answer in reading.years.values())
+    if not number:
+        return []
+    return [f"{counted(number, 'value')} of forecasts or models, mixed in by the service, left out."]
+
+
+def sources_of(readings: Sequence[Reading]) -> dict[str, int]:
+    """How many values stand on each source."""
+    found: dict[str, int] = {}
+    for reading in readings:
+        for answer in reading.years.values():
+            for source, count in answer.sources.items():
+                found[source] = found.get(source, 0) + count
+    return found
+
+
+def days_of(years: Sequence[int] | range) -> int:
+    """All days of these years [days]."""
+    return sum((date(year + 1, 1, 1) - date(year, 1, 1)).days for year in years)

@@ -1,0 +1,500 @@
+"""The weather service, asked through meteostat: its list of stations, and the days of one station and one year.
+
+This is the only module that imports the library. The library keeps what goes wrong to its log and answers as if there
+were no data; here the log is read, and each answer says what is absent at the service and what went wrong on the way.
+
+    what came                                              is told as
+    404 for a year                                         absent: the service has no such year
+    other status; damaged, cut or foreign content          a trouble of that year; asked for once more
+    no connection, no answer in time, a proxy, TLS         the network: nothing else is asked then
+    a damaged file in the cache                            the station's cache is dropped, and it is asked for anew
+
+Rain is in mm, temperatures in °C. Values whose source is a forecast or a model are dropped, mixed sources too.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import re
+import shutil
+import socket
+import sqlite3
+import ssl
+import time
+import urllib.error
+import urllib.parse
+import urllib.request
+import warnings
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from enum import Enum
+from pathlib import Path
+from typing import Any, TypeVar
+
+import pandas as pd
+import platformdirs
+
+from budget.errors import Fault, InputFaults, RainUnavailable
+from budget.record.fetched import Credit
+from budget.record.layouts import NOT_MEASURED, NUMBERS
+from budget.record.station import Station, Wanted, distance
+
+FILE_TIMEOUT = 20.0  # [s] without an answer, for the file of a year
+LIST_TIMEOUT = 10  # [s] likewise, for the list of stations
+PAUSE = 1.0  # [s] before what went wrong is asked for once more
+DAY = 86400  # [s]
+MOST_LISTED = 100  # stations taken from the list
+SQLITE = b"SQLite format 3\0"  # what such a file begins with
+STATION_ID = r"[A-Za-z0-9]{1,16}"
+BRING_A_FILE = 'or bring a record of your own: rain.source = "files" and rain.file'
+FIGURES = {"rain": "prcp", "tmax": "tmax", "tmin": "tmin"}
+Answer = TypeVar("Answer")
+
+log = logging.getLogger(__name__)
+
+
+class Kind(Enum):
+    """What became of a year that did not come."""
+
+    ABSENT = "not there"
+    SERVER = "server error"
+    CONTENT = "damaged or foreign content"
+    NETWORK = "network"
+    CACHE = "damaged cache"
+
+
+@dataclass(frozen=True)
+class Trouble:
+    kind: Kind
+    words: str
+
+
+@dataclass(frozen=True)
+class Year:
+    """The days of one station in one year.
+
+    `days`: index date, columns `rain` [mm], `tmax`, `tmin` [°C]; days that are absent have no row. `trouble`: why there
+    are none. `sources`: by source, how many values.
+    """
+
+    days: pd.DataFrame
+    trouble: Trouble | None
+    sources: dict[str, int] = field(default_factory=dict)
+    forecasts: int = 0
+
+
+class NetworkGone(Exception):
+    """Nothing can be asked: a trouble of the network."""
+
+    def __init__(self, trouble: Trouble) -> None:
+        super().__init__(trouble.words)
+        self.trouble = trouble
+
+
+def cache_folder() -> Path:
+    """Where answers of the service are kept for some days; not an archive."""
+    return platformdirs.user_cache_path("water-budget")
+
+
+class WeatherService:
+    """The service, with a cache folder of its own.
+
+    `fresh`: days are asked for even where the cache has them. `pause` [s]: before what failed is asked for again.
+    """
+
+    def __init__(self, folder: Path | None = None, fresh: bool = False, pause: float = PAUSE) -> None:
+        self.folder = folder or cache_folder()
+        self.fresh = fresh
+        self.pause = pause
+        self.remarks: list[str] = []
+
+    # ------------------------------------------------------------ the list of stations
+
+    def nearby(self, wanted: Wanted) -> list[Station]:
+        """The stations within reach, nearest first. Raises RainUnavailable where the list cannot be had."""
+
+        def ask() -> pd.DataFrame:
+            import meteostat
+
+            place = meteostat.Point(wanted.latitude, wanted.longitude)
+            return meteostat.stations.nearby(place, radius=wanted.within * 1000, limit=MOST_LISTED)
+
+        table = self._from_list(ask)
+        known = table[[bool(re.fullmatch(STATION_ID, str(key))) for key in table.index]]
+        found = [self._station(str(key), row, wanted) for key, row in known.iterrows()]
+        return sorted(found, key=lambda station: (station.distance, station.id))
+
+    def named(self, wanted: Wanted) -> Station:
+        """The station that the site file names. Raises InputFaults where the list has none of that id."""
+        asked = str(wanted.station)
+        accepted = "the id of a station, as the command 'rain' lists them"
+        if not re.fullmatch(STATION_ID, asked):
+            raise InputFaults([Fault("rain.station", f"'{asked}' is not an id of letters and digits", accepted)])
+
+        def ask() -> Any:
+            import meteostat
+
+            return meteostat.stations.meta(asked)
+
+        meta = self._from_list(ask)
+        if meta is None:
+            raise InputFaults([Fault("rain.station", f"the service knows no station '{asked}'", accepted)])
+        return self._station(asked, vars(meta), wanted)
+
+    def periods(self, stations: Iterable[Station]) -> dict[str, dict[str, tuple[date, date]]]:
+        """First and last day of `rain`, `tmax` and `tmin` by station, where the list's inventory tells them."""
+        ids = [station.id for station in stations]
+
+        def ask() -> pd.DataFrame | None:
+            import meteostat
+
+            return meteostat.stations.inventory(ids).df if ids else None
+
+        try:
+            table = self._from_list(ask)
+        except (RainUnavailable, pd.errors.DatabaseError):
+            return {}  # a list without an inventory: the stations are asked
+        found: dict[str, dict[str, tuple[date, date]]] = {}
+        rows = [] if table is None else table.reset_index().to_dict("records")
+        for row in rows:
+            key, parameter = str(row["station"]), row["parameter"]
+            figure = next((name for name, theirs in FIGURES.items() if theirs == parameter), None)
+            try:
+                first, last = date.fromisoformat(str(row["start"])[:10]), date.fromisoformat(str(row["end"])[:10])
+            except ValueError:
+                continue
+            if figure is not None:
+                known = found.setdefault(key, {})
+                before = known.get(figure, (first, last))
+                known[figure] = min(first, before[0]), max(last, before[1])
+        return found
+
+    def _station(self, key: str, row: Any, wanted: Wanted) -> Station:
+        latitude, longitude = float(row["latitude"]), float(row["longitude"])
+        height = row["elevation"]
+        return Station(
+            id=key,
+            name=plain_name(row["name"]) or key,
+            country=plain_name(row["country"]),
+            latitude=latitude,
+            longitude=longitude,
+            height=None if pd.isna(height) else float(height),
+            distance=distance(wanted.latitude, wanted.longitude, latitude, longitude),
+        )
+
+    def _from_list(self, ask: Callable[[], Answer]) -> Answer:
+        """What the list of stations answers; fetched where it is not in the cache, or is old or damaged there."""
+        path = self._list_file()
+        if path.exists() and not is_sound(path):
+            path.unlink()
+            self.remarks.append("The list of stations in the cache was damaged and was fetched anew.")
+        kept = path.exists()
+        with self._asking() as lines:
+            try:
+                answer = ask()
+                if is_sound(path):
+                    return answer
+                trouble = Trouble(Kind.CONTENT, "what came is no list of stations")
+            except Exception as error:  # the library raises bare Exceptions
+                trouble = list_trouble(lines, error, path)
+            if not is_sound(path):
+                path.unlink(missing_ok=True)
+            elif kept:  # old, and no newer one can be had
+                os.utime(path)
+                day = date.fromtimestamp(path.stat().st_mtime)
+                self.remarks.append(f"No newer list of stations can be had ({trouble.words}); that of {day} served.")
+                return ask()
+        raise RainUnavailable(
+            [f"The list of weather stations could not be had: {trouble.words}."],
+            [f"{remedy(trouble)}; {BRING_A_FILE}"],
+        )
+
+    def _list_file(self) -> Path:
+        return self.folder / "stations.db"
+
+    # ------------------------------------------------------------ the days of a station
+
+    def year(self, station: Station, year: int, until: date) -> Year:
+        """The days of one year, up to `until`; what went wrong is asked for once more.
+
+        Raises NetworkGone where nothing can be asked.
+        """
+        answer = self._year(station, year, until)
+        if answer.trouble is not None and answer.trouble.kind is Kind.CACHE:
+            shutil.rmtree(self._days_folder(station), ignore_errors=True)
+            self.remarks.append(f"What the cache held of {station.words} was damaged and was fetched anew.")
+            answer = self._year(station, year, until)
+        if answer.trouble is not None and answer.trouble.kind is not Kind.ABSENT:
+            time.sleep(self.pause)
+            answer = self._year(station, year, until)
+        if answer.trouble is not None and answer.trouble.kind is Kind.NETWORK:
+            raise NetworkGone(answer.trouble)
+        return answer
+
+    def _year(self, station: Station, year: int, until: date) -> Year:
+        with self._asking(self._days_folder(station), self.fresh) as lines:
+            import meteostat
+            from meteostat.providers.meteostat import daily
+            from meteostat.typing import Station as Theirs
+
+            asked = Theirs(id=station.id, name=station.name, country=station.country)
+            figures = [meteostat.Parameter(name) for name in FIGURES.values()]
+            try:
+                series = meteostat.daily(asked, date(year, 1, 1), min(until, date(year, 12, 31)), figures)
+                table = series.fetch(sources=True)
+            except Exception as error:  # bare errors of pandas and of the library for foreign content
+                return Year(no_days(), Trouble(Kind.CONTENT, f"its file cannot be read ({type(error).__name__})"))
+        if table is None or table.empty:
+            return Year(no_days(), year_trouble(lines, daily.ENDPOINT))
+        return measured(table)
+
+    def _days_folder(self, station: Station) -> Path:
+        return self.folder / "days" / station.id
+
+    @contextmanager
+    def _asking(self, days: Path | None = None, fresh: bool = False) -> Iterator[list[logging.LogRecord]]:
+        """The library set up for one question: our cache, time-outs, its log gathered instead of printed."""
+        import meteostat
+
+        theirs = logging.getLogger("meteostat")
+        lines: list[logging.LogRecord] = []
+        handler = Gathered(lines)
+        level, propagate, timeout = theirs.level, theirs.propagate, socket.getdefaulttimeout()
+        certificates = os.environ.get("SSL_CERT_FILE")
+        config = meteostat.config
+        config.stations_db_file = str(self._list_file())
+        config.cache_directory = str(days or self.folder)
+        config.cache_enable = not fresh
+        config.cache_autoclean = False  # it would drop good files before newer ones have come
+        config.cache_ttl = DAY
+        config.network_timeout, config.network_max_retries = LIST_TIMEOUT, 1
+        self._make_folders(days)
+        try:
+            theirs.addHandler(handler)
+            theirs.setLevel(logging.INFO)
+            theirs.propagate = False
+            socket.setdefaulttimeout(FILE_TIMEOUT)  # the library asks for days without one
+            if certificates is None and ssl.get_default_verify_paths().cafile is None:
+                import certifi
+
+                os.environ["SSL_CERT_FILE"] = certifi.where()  # some Pythons come without certificates
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                yield lines
+        finally:
+            theirs.removeHandler(handler)
+            theirs.setLevel(level)
+            theirs.propagate = propagate
+            socket.setdefaulttimeout(timeout)
+            if certificates is None:
+                os.environ.pop("SSL_CERT_FILE", None)
+
+    def _make_folders(self, days: Path | None) -> None:
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            if days is not None:
+                days.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise RainUnavailable(
+                [f"The cache folder {self.folder} cannot be made: {error.strerror}."],
+                [f"make room for it, or free its name; {BRING_A_FILE}"],
+            ) from error
+
+
+class Gathered(logging.Handler):
+    """Keeps what the library logs."""
+
+    def __init__(self, lines: list[logging.LogRecord]) -> None:
+        super().__init__()
+        self.lines = lines
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(record)
+
+
+def credits_of(sources: dict[str, int]) -> list[Credit]:
+    """Licence and attribution of each source, by the library's table; the source with most values first."""
+    from meteostat.core.providers import provider_service
+
+    found = []
+    for source, values in sorted(sources.items(), key=lambda entry: (-entry[1], entry[0])):
+        provider = provider_service.get_provider(source)
+        licence = None if provider is None else provider.license
+        name = (licence.name if licence else None) or "licence not named"
+        found.append(Credit(source, values, name, (licence.attribution if licence else None) or ""))
+    return found
+
+
+def library() -> str:
+    """Name and version of the library."""
+    import meteostat
+
+    return f"meteostat {meteostat.__version__}"
+
+
+# ---------------------------------------------------------------- what came
+
+
+def no_days() -> pd.DataFrame:
+    return pd.DataFrame(columns=list(NUMBERS), index=pd.DatetimeIndex([], name="date"), dtype=float)
+
+
+def measured(table: pd.DataFrame) -> Year:
+    """The figures of the library's table that were measured, and their sources."""
+    days = pd.DataFrame(index=pd.DatetimeIndex(table.index, name="date"), columns=list(NUMBERS), dtype=float)
+    sources: dict[str, int] = {}
+    forecasts = 0
+    for figure, theirs in FIGURES.items():
+        if theirs not in table or f"{theirs}_source" not in table:
+            continue
+        values = pd.to_numeric(table[theirs], errors="coerce").astype(float)
+        source = table[f"{theirs}_source"].astype(object).where(values.notna())
+        tokens = {words: str(words).split() for words in source.dropna().unique()}
+        doubtful = [words for words, parts in tokens.items() if not NOT_MEASURED.isdisjoint(parts)]
+        dropped = source.isin(doubtful)
+        forecasts += int(dropped.sum())
+        days[figure] = values.mask(dropped).to_numpy()
+        for words, count in source[~dropped].value_counts().items():
+            for part in tokens[words]:
+                sources[part] = sources.get(part, 0) + int(count)
+    days = days.dropna(how="all")
+    return Year(days, None if len(days) else Trouble(Kind.ABSENT, "no measured value"), sources, forecasts)
+
+
+def plain_name(text: object) -> str:
+    """A name of the list on one line, without what a spreadsheet would take for a formula."""
+    words = " ".join("".join(c if c.isprintable() else " " for c in str(text or "")).split())
+    return words.lstrip("=+-@ ")[:60]
+
+
+def is_sound(path: Path) -> bool:
+    """Whether the file is a whole SQLite database with stations in it."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(32)
+        size, pages = int.from_bytes(head[16:18], "big"), int.from_bytes(head[28:32], "big")
+        if not head.startswith(SQLITE) or path.stat().st_size < (65536 if size == 1 else size) * pages:
+            return False
+        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+        try:
+            connection.execute("SELECT stations.id FROM stations JOIN names ON id = station LIMIT 1").fetchall()
+        finally:
+            connection.close()
+    except (OSError, sqlite3.Error):
+        return False
+    return True
+
+
+# ---------------------------------------------------------------- what went wrong
+
+
+def year_trouble(lines: list[logging.LogRecord], address: str) -> Trouble:
+    """Why a year came without days, by what the library told its log."""
+    for line in lines:
+        error = line.exc_info[1] if line.exc_info else None
+        if line.levelno == logging.ERROR:
+            return Trouble(Kind.CACHE, "what the cache holds cannot be read")
+        if error is not None:
+            return classify(error, address)
+    if any("was not found" in line.getMessage() for line in lines):
+        return Trouble(Kind.ABSENT, "not found")
+    return Trouble(Kind.CONTENT, "its file holds no days with sources")
+
+
+def list_trouble(lines: list[logging.LogRecord], error: Exception, path: Path) -> Trouble:
+    """Why the list of stations did not come."""
+    for line in lines:
+        said = list(line.args) if isinstance(line.args, tuple) else []
+        failed = next((part for part in said if isinstance(part, BaseException)), None)
+        address = str(said[0]) if said else ""
+        if failed is not None:
+            return classify(failed, address)
+        if "status" in line.getMessage() and len(said) > 1:
+            return Trouble(Kind.SERVER, f"{host(address)} answers with status {said[1]}")
+    if path.exists():
+        return Trouble(Kind.CONTENT, "what came is no list of stations; a log-in page of the network, perhaps")
+    if isinstance(error, OSError):
+        return Trouble(Kind.NETWORK, str(error))
+    return Trouble(Kind.SERVER, "the service has none at its addresses")
+
+
+def classify(error: BaseException, address: str = "") -> Trouble:
+    """A trouble by the errors that led to it."""
+    chain = list(causes(error))
+    for found in chain:
+        if isinstance(found, urllib.error.HTTPError):
+            return Trouble(Kind.SERVER, f"the server answers with status {found.code}")
+    where, through = host(address) if address else "the service", proxy_words(address)
+    for found in chain:
+        text = str(found).lower()
+        if "proxy" in type(found).__name__.lower() or "tunnel connection" in text:
+            return Trouble(Kind.NETWORK, f"the proxy does not let it through{through}")
+        if isinstance(found, ssl.SSLError):
+            return Trouble(Kind.NETWORK, f"the certificate of {where} is not accepted{through}")
+        if isinstance(found, socket.gaierror) or "name resolution" in text or "failed to resolve" in text:
+            return Trouble(Kind.NETWORK, f"no network: the name of {where} cannot be looked up{through}")
+        if isinstance(found, TimeoutError) or "timed out" in text:
+            return Trouble(Kind.NETWORK, f"no answer from {where} in time{through}")
+        if isinstance(found, ConnectionError) or "connection refused" in text:
+            return Trouble(Kind.NETWORK, f"no connection to {where}{through}")
+    if any(
+        isinstance(found, urllib.error.URLError) or type(found).__module__.startswith("requests") for found in chain
+    ):
+        return Trouble(Kind.NETWORK, f"no connection to {where}: {shortened(error)}{through}")
+    if any(isinstance(found, EOFError) or "IncompleteRead" in type(found).__name__ for found in chain):
+        return Trouble(Kind.CONTENT, "its file is cut short")
+    if any("BadGzipFile" in type(found).__name__ for found in chain):
+        return Trouble(Kind.CONTENT, "something else came than its file; a log-in page of the network, perhaps")
+    return Trouble(Kind.CONTENT, f"its file cannot be read ({type(error).__name__})")
+
+
+def causes(error: BaseException) -> Iterator[BaseException]:
+    """The error and all that led to it."""
+    waiting: list[BaseException] = [error]
+    seen: set[int] = set()
+    while waiting:
+        found = waiting.pop(0)
+        if id(found) in seen:
+            continue
+        seen.add(id(found))
+        yield found
+        inner = [found.__cause__, found.__context__, getattr(found, "reason", None), *found.args]
+        waiting += [part for part in inner if isinstance(part, BaseException)]
+
+
+def proxy_words(address: str) -> str:
+    """The proxy that the environment names for the address, without what is secret in it."""
+    scheme = urllib.parse.urlsplit(address).scheme or "https"
+    proxy = urllib.request.getproxies().get(scheme)
+    name = urllib.parse.urlsplit(address).hostname or ""
+    if not proxy or (name and urllib.request.proxy_bypass(name)):
+        return ""
+    return f" (asked through the proxy {host(proxy)})"
+
+
+def host(address: str) -> str:
+    """Host and port of an address."""
+    parts = urllib.parse.urlsplit(address if "//" in address else f"//{address}")
+    return parts.netloc.rpartition("@")[2] or address
+
+
+def remedy(trouble: Trouble) -> str:
+    """What can be done about a trouble."""
+    if trouble.kind is Kind.NETWORK:
+        return "see that the network is there, and try again"
+    if trouble.kind is Kind.CONTENT:
+        return "log in to the network where it asks for that, and try again"
+    return "try again later"
+
+
+def shortened(error: BaseException) -> str:
+    text = " ".join(str(error).split())
+    return text if len(text) <= 120 else f"{text[:117]}..."
+
+
+def today() -> date:
+    """The day on which the tool runs."""
+    return datetime.now().date()
