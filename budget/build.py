@@ -75,7 +75,8 @@ class Answer:
 class Built:
     """A finished book: where it lies, its answers and its warnings, read from its cells.
 
-    `kept`: the copy of the book that stood there before, None where there was none.
+    `kept`: the copy of the book that stood there before, None where there was none. `rain_came`: where rain came from
+    weather stations, how, in a sentence.
     """
 
     path: Path
@@ -83,15 +84,22 @@ class Built:
     answers: list[Answer]
     sentences: list[str]
     warnings: list[str]
+    rain_came: str = ""
 
 
-def build(site_path: Path, book_path: Path | None = None, progress: Progress = lambda stage: None) -> Built:
-    """Build the workbook of a site file. Raises InputFaults for bad input, OutputFault where it cannot be written."""
+def build(
+    site_path: Path, book_path: Path | None = None, progress: Progress = lambda stage: None, fresh: bool = False
+) -> Built:
+    """Build the workbook of a site file; `fresh`: weather stations are asked again, even where a snapshot serves.
+
+    Raises InputFaults for bad input, OutputFault where it cannot be written, RainUnavailable where the rain of weather
+    stations could not be had.
+    """
     site = read_site(site_path)
     target = book_path or site_path.with_suffix(".xlsx")
     refuse_target(target)
     progress("reading the rain record")
-    rain = read_record(site)
+    rain = read_record(site, fresh=fresh)
     progress("laying out the workbook")
     book, _ = lay_out(material(site, rain))
     refuse_measurements(book)
@@ -103,7 +111,7 @@ def build(site_path: Path, book_path: Path | None = None, progress: Progress = l
     refuse_memory(book, model)
     values = model.computed()
     kept = write_book(book, values, target, ALTERNATIVES)
-    return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model))
+    return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model), rain.came)
 
 
 def embedded_example() -> Path:
@@ -111,13 +119,25 @@ def embedded_example() -> Path:
     return examples_folder() / "terrace_house.toml"
 
 
-def read_record(site: Site, to_build: bool = True) -> Record:
-    """Read the rain record that a site file names; not `to_build`: to show it, whatever it is worth."""
-    from budget.record import Asked, load
+def read_record(site: Site, to_build: bool = True, fresh: bool = False) -> Record:
+    """The rain record of a site file: its files, or what weather stations near it have measured.
+
+    Not `to_build`: to show it, whatever it is worth. `fresh`: stations are asked again, even where a snapshot serves.
+    Raises InputFaults for bad input, RainUnavailable where stations could not be asked or have too little.
+    """
+    from budget.record import Asked, Wanted, load, load_stations, obtain, snapshot_path
 
     latitude = site.values["site_latitude"]
     southern = isinstance(latitude, (int, float)) and latitude < 0
-    return load(site.rain_files, Asked(**site.rain_settings), southern, site.rain_neighbours, to_build)
+    if site.stations is None:
+        if fresh:
+            accepted = 'rain.source = "stations"; files are read anew by every build'
+            raise InputFaults([Fault("--fresh", "the rain of this site file stands in files", accepted)])
+        return load(site.rain_files, Asked(**site.rain_settings), southern, site.rain_neighbours, to_build)
+    place = site.stations
+    wanted = Wanted(place.latitude, place.longitude, place.station, place.from_year, place.to_year, place.within)
+    obtained = obtain(snapshot_path(site.path), wanted, fresh, date.today())
+    return load_stations(obtained, place.elevation, southern, to_build)
 
 
 @dataclass(frozen=True)
@@ -129,12 +149,12 @@ class RainReport:
     clean: str
 
 
-def report_rain(site_path: Path) -> RainReport:
-    """Read the record of a site file and tell what it holds. Raises InputFaults for bad input."""
+def report_rain(site_path: Path, fresh: bool = False) -> RainReport:
+    """Read the record of a site file and tell what it holds. Raises as `read_record` does."""
     from budget.record import as_data, as_file, as_text
 
     site = read_site(site_path)
-    rain = read_record(site, to_build=False)
+    rain = read_record(site, to_build=False, fresh=fresh)
     return RainReport(as_text(rain, site.system), as_data(rain), as_file(rain))
 
 

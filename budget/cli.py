@@ -1,13 +1,15 @@
 """The command line: `new` writes a starter site file, `build` makes the workbook, `rain` shows the rain record.
 
-Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage. Only the result goes to
-standard output. Whatever is slow to import is imported when a command needs it, so that `--help` answers at once.
+Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage, 3 the rain could not be
+had. Only the result goes to standard output; what is going on is told on standard error. Whatever is slow to import is
+imported when a command needs it, so that `--help` answers at once.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import logging
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 
 SMALL = "[<10]"  # begins a number format that shows small numbers with more digits
 CASE_WIDTH = 24  # characters of an answer's column
+FRESH = "ask the weather stations again, even where what they told before is kept beside the site file"
 EPILOG = """A well, an electric pump, drinking water and a heavy tank: local codes and licensed practice come first.
 The workbook's sheet 'Cautions' says what to mind."""
 
@@ -57,11 +60,13 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
     build.add_argument("-o", "--output", type=Path, metavar="BOOK", help="where to put the workbook (.xlsx)")
     build.add_argument("--json", action="store_true", help="print the answers as JSON")
+    build.add_argument("--fresh", action="store_true", help=FRESH)
     build.set_defaults(run=run_build)
     rain = commands.add_parser("rain", help="show what the rain record of a site file holds, or save it clean")
     rain.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
     rain.add_argument("--save", type=Path, metavar="FILE", help="write the clean record to a new file (.csv)")
     rain.add_argument("--json", action="store_true", help="print it as JSON, in mm and °C")
+    rain.add_argument("--fresh", action="store_true", help=FRESH)
     rain.set_defaults(run=run_rain)
     return top
 
@@ -84,7 +89,8 @@ def run_build(given: argparse.Namespace) -> int:
     output: Path | None = given.output
     if given.site is None and output is None:
         output = Path(site.with_suffix(".xlsx").name)
-    built = build(site, output, _stage)
+    _log_stations()
+    built = build(site, output, _stage, given.fresh)
     print(as_json(built) if given.json else as_text(built))
     return 0
 
@@ -93,7 +99,8 @@ def run_rain(given: argparse.Namespace) -> int:
     """Show the record; with `--save` also write it, never over another file."""
     from budget.build import embedded_example, report_rain
 
-    report = report_rain(given.site or embedded_example())
+    _log_stations()
+    report = report_rain(given.site or embedded_example(), given.fresh)
     if given.save is not None:
         _write_new(given.save, report.clean)
     print(json.dumps(report.content, ensure_ascii=False, indent=2) if given.json else "\n".join(report.lines))
@@ -114,6 +121,22 @@ def _write_new(path: Path, text: str) -> None:
         raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
 
 
+def _log_stations() -> None:
+    """One line on standard error for each weather station that is asked."""
+    log = logging.getLogger("budget.record")
+    if not log.handlers:
+        log.addHandler(StandardError())
+        log.setLevel(logging.INFO)
+        log.propagate = False
+
+
+class StandardError(logging.Handler):
+    """Writes to standard error as it is at the moment, not as it was when the handler was made."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        print(f"  {record.getMessage()}", file=sys.stderr)
+
+
 def _stage(text: str) -> None:
     """Tell on a terminal what is going on."""
     if sys.stderr.isatty():
@@ -130,6 +153,8 @@ def as_text(built: Built) -> str:
         cases = (f"{shown(answer, value):>{CASE_WIDTH}}" for value in answer.cases)
         lines.append(f"{answer.title:{wide}}  {'  '.join(cases)}")
     lines += ["", *(f"Warning: {text}" for text in built.warnings)]
+    if built.rain_came:
+        lines.append(built.rain_came)
     if built.kept is not None:
         lines.append(f"The workbook that was there is kept as {built.kept}")
     lines.append(f"The workbook is {built.path}")
@@ -170,5 +195,6 @@ def as_json(built: Built) -> str:
             for a in built.answers
         ],
         "warnings": built.warnings,
+        "rain": built.rain_came,
     }
     return json.dumps(content, ensure_ascii=False, indent=2)

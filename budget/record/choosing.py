@@ -11,7 +11,8 @@ year by year, the latest first, and no further than it can still pass; one whose
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -20,11 +21,13 @@ from tqdm import tqdm
 
 from budget.errors import RainUnavailable
 from budget.record.fetched import Fetched, spans, told_station
-from budget.record.neighbours import TEMPERATURES, counted
-from budget.record.station import GAPS, RAIN, Considered, Station, Wanted, in_km
-from budget.record.station import TEMPERATURES as WARMTH
+from budget.record.findings import percent
+from budget.record.neighbours import counted
+from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, in_km
 from budget.record.weather_service import (
     BRING_A_FILE,
+    NEEDS,
+    Came,
     Kind,
     NetworkGone,
     Trouble,
@@ -41,7 +44,7 @@ ENOUGH_FOR_GAPS = 0.5  # likewise, of a station that only fills gaps; common pra
 FILLING = 2  # stations that fill gaps: the mean of many makes drizzle
 MOST_ASKED = 12  # stations that are asked for days
 SILENT = 2  # stations in a row of which nothing can be read, from which on it is the service that fails
-COLUMNS = {RAIN: ["rain"], WARMTH: TEMPERATURES}
+PORTION = 5  # years that are asked for at once; the first alone, to see whether anything comes
 
 log = logging.getLogger(__name__)
 
@@ -51,7 +54,11 @@ class Reading:
     """What one station has answered so far."""
 
     station: Station
-    years: dict[int, Year] = field(default_factory=dict)
+    came: Came = field(default_factory=Came)
+
+    @property
+    def years(self) -> dict[int, Year]:
+        return self.came.years
 
     def days(self) -> pd.DataFrame:
         parts = [self.years[year].days for year in sorted(self.years) if len(self.years[year].days)]
@@ -59,8 +66,7 @@ class Reading:
 
     def known(self, use: str, years: range) -> int:
         """Days of these years that have what the use needs [days]."""
-        asked = [self.years[year].days for year in years if year in self.years]
-        return sum(int(days[COLUMNS[use]].notna().all(axis=1).sum()) for days in asked)
+        return sum(self.years[year].known.get(use, 0) for year in years if year in self.years)
 
     def share(self, use: str, years: range) -> float:
         """The same as a share of all days of these years."""
@@ -92,16 +98,17 @@ class Search:
         asked = [*reversed(self.years), *range(self.years[-1] + 1, self.until.year + 1)]
         left = [year for year in asked if year not in reading.years]
         told = set(reading.years) & set(self.years)
-        with tqdm(left, desc=station.words, unit="year", leave=False, disable=None) as progress:
-            for year in progress:
+        with tqdm(total=len(left), desc=station.words, unit="year", leave=False, disable=None) as progress:
+            for years in portions(left):
                 if self.possible(reading, use, told) < enough:
                     break
                 try:
-                    reading.years[year] = self.service.year(station, year, self.until)
+                    reading.came.add(self.service.days(station, years, self.until))
                 except NetworkGone as gone:
-                    raise self.cut_off(reading, year, gone.trouble) from gone
-                if year in self.years:
-                    told.add(year)
+                    reading.came.add(gone.came)
+                    raise self.cut_off(reading, gone) from gone
+                told |= set(years) & set(self.years)
+                progress.update(len(years))
         self.listen(reading)
         return reading
 
@@ -120,19 +127,19 @@ class Search:
             stations = ", ".join(entry.station.words for entry in self.readings.values())
             raise RainUnavailable([tried, f"Asked for: {stations}."], [f"{remedy(trouble)}; {BRING_A_FILE}"])
 
-    def cut_off(self, reading: Reading, year: int, trouble: Trouble) -> RainUnavailable:
+    def cut_off(self, reading: Reading, gone: NetworkGone) -> RainUnavailable:
         came = [year for entry in self.readings.values() for year in entry.years]
-        tried = [f"The days of {reading.station.words} in {year} could not be had: {trouble.words}."]
+        tried = [f"The days of {reading.station.words} in {gone.year} could not be had: {gone.trouble.words}."]
         if came:
-            tried.append(f"{counted(len(came), 'file')} of days came before and will not be asked for again soon.")
-        return RainUnavailable(tried, [f"{remedy(trouble)}; {BRING_A_FILE}"])
+            tried.append(f"{counted(len(came), 'file')} of days came before that; the cache has them for the next try.")
+        return RainUnavailable(tried, [f"{remedy(gone.trouble)}; {BRING_A_FILE}"])
 
     def ruled_out(self, station: Station, use: str, enough: float) -> str:
         """Why the list's inventory rules a station out for a use; empty where it does not."""
         periods = self.periods.get(station.id)
         if periods is None:
             return ""
-        figures = COLUMNS[use]
+        figures = NEEDS[use]
         if any(figure not in periods for figure in figures):
             return f"no {use} in its inventory"
         first, last = max(periods[name][0] for name in figures), min(periods[name][1] for name in figures)
@@ -190,11 +197,11 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
     rain = take_named(search, stations[0]) if wanted.station else search.first_that_passes(stations, RAIN)
     if rain is None:
         raise none_passes(search, stations, RAIN)
-    warm = search.first_that_passes([rain, *(station for station in stations if station is not rain)], WARMTH)
+    warm = search.first_that_passes([rain, *(station for station in stations if station is not rain)], TEMPERATURES)
     if warm is None:
-        raise none_passes(search, stations, WARMTH)
+        raise none_passes(search, stations, TEMPERATURES)
     gaps = search.fillers([station for station in stations if station is not rain])
-    uses = {RAIN: [rain], WARMTH: [warm], GAPS: gaps}
+    uses = {RAIN: [rain], TEMPERATURES: [warm], GAPS: gaps}
     considered = [consider(search, station, uses) for station in stations]
     considered = [entry for entry in considered if entry.serves or entry.rain is not None or entry.why]
     for entry in considered:
@@ -211,7 +218,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         library=library(),
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
-        credits=credits_of(sources_of(used)),
+        credits=credits_of(sum((reading.came.sources for reading in used), Counter())),
         remarks=[*service.remarks, *search.remarks, *missing_years(main, search.years), *dropped(used)],
         troubled=any(reading.troubles() for reading in main),
     )
@@ -252,7 +259,7 @@ def take_named(search: Search, station: Station) -> Station:
 def none_passes(search: Search, stations: Sequence[Station], use: str) -> RainUnavailable:
     """What was tried where no station has enough."""
     wanted, years = search.wanted, search.years
-    begun = f"No station within {in_km(wanted.within)} has {use} on {ENOUGH:.0%} of the days of".replace("%", " %")
+    begun = f"No station within {in_km(wanted.within)} has {use} on {percent(ENOUGH)} of the days of"
     entries = [consider(search, station, {}) for station in stations]
     lines = [told_station(entry, years) for entry in entries if entry.rain is not None or entry.why]
     troubles = [trouble for reading in search.readings.values() for trouble in reading.troubles().values()]
@@ -270,7 +277,7 @@ def consider(search: Search, station: Station, uses: dict[str, list[Station]]) -
     period = search.periods.get(station.id, {}).get("rain")
     shares: list[float | None] = [None, None]  # not known of a station that was not asked to the end
     if reading is not None and set(search.years) <= set(reading.years):
-        shares = [reading.share(use, search.years) for use in (RAIN, WARMTH)]
+        shares = [reading.share(use, search.years) for use in (RAIN, TEMPERATURES)]
         known = reading.days()["rain"].dropna().index
         if len(known) and period is None:
             period = pd.Timestamp(known.min()).date(), pd.Timestamp(known.max()).date()
@@ -290,8 +297,8 @@ def short(reading: Reading, use: str, years: range) -> str:
         return f"no {use} in {spans(asked)}"
     if len(asked) < len(years):
         share = reading.known(use, range(asked[0], asked[-1] + 1)) / days_of(asked)
-        return f"{use} on {share:.0%} of the days of {spans(asked)}, so it cannot pass".replace("%", " %")
-    return f"{use} on {reading.share(use, years):.0%} of the days".replace("%", " %")
+        return f"{use} on {percent(share)} of the days of {spans(asked)}, so it cannot pass"
+    return f"{use} on {percent(reading.share(use, years))} of the days"
 
 
 def missing_years(readings: Sequence[Reading], counted_years: range) -> list[str]:
@@ -310,20 +317,22 @@ def missing_years(readings: Sequence[Reading], counted_years: range) -> list[str
 
 def dropped(readings: Sequence[Reading]) -> list[str]:
     """How many values of forecasts were left out."""
-    number = sum(answer.forecasts for reading in readings for answer in reading.years.values())
+    number = sum(reading.came.forecasts for reading in readings)
     if not number:
         return []
     return [f"{counted(number, 'value')} of forecasts or models, mixed in by the service, left out."]
 
 
-def sources_of(readings: Sequence[Reading]) -> dict[str, int]:
-    """How many values stand on each source."""
-    found: dict[str, int] = {}
-    for reading in readings:
-        for answer in reading.years.values():
-            for source, count in answer.sources.items():
-                found[source] = found.get(source, 0) + count
-    return found
+def portions(years: Sequence[int]) -> Iterator[list[int]]:
+    """The years in the order in which they are asked: the first alone, then some that follow each other at once."""
+    portion: list[int] = []
+    for number, year in enumerate(years):
+        if portion and (number == 1 or len(portion) == PORTION or abs(year - portion[-1]) != 1):
+            yield portion
+            portion = []
+        portion.append(year)
+    if portion:
+        yield portion
 
 
 def days_of(years: Sequence[int] | range) -> int:

@@ -10,6 +10,7 @@ from statistics import median
 
 import pandas as pd
 
+from budget.record.findings import percent
 from budget.record.neighbours import TEMPERATURES, normal_ratio
 from budget.record.station import (
     GAPS,
@@ -97,10 +98,12 @@ def describe(fetched: Fetched, site_height: float | None) -> list[str]:
     entry = next(entry for entry in fetched.considered if entry.station is chosen)
     notes = [
         f"Rain was measured by the weather station {chosen.words}, {_where(fetched, chosen, site_height)},"
-        f" on {entry.rain or 0:.1%} of the days of {years}.".replace("%", " %")
+        f" on {percent(entry.rain or 0)} of the days of {years}."
     ]
     shift = warmer(warmth.height, site_height)
     brought = f"brought to the site's height by {shift:+.1f} °C ({LAPSE_RATE} K per km)"
+    if warmth.height is None or site_height is None:
+        brought = "as measured there, since a height is not known"
     if warmth is chosen:
         notes.append(f"Temperatures are of the same station, {brought}.")
     else:
@@ -185,8 +188,11 @@ def told_station(entry: Considered, years: Sequence[int] | range) -> str:
     parts = [f"{station.words}, {in_km(station.distance)}"]
     if station.height is not None:
         parts.append(f"{station.height:.0f} m above the sea")
-    if entry.rain is not None:
-        parts.append(f"rain on {entry.rain:.0%} of the days of {years[0]} to {years[-1]}".replace("%", " %"))
+    if entry.rain is not None and entry.temperatures is not None:
+        known = f"rain on {percent(entry.rain)} and temperatures on {percent(entry.temperatures)}"
+        parts.append(f"{known} of the days of {years[0]} to {years[-1]}")
     line = ", ".join(parts)
-    served = f"taken for {', '.join(entry.serves)}" if entry.serves else "not taken"
-    return f"{line}: {served}{': ' + entry.why if entry.why else ''}"
+    if not entry.serves:
+        return f"{line}: not taken{': ' + entry.why if entry.why else ''}"
+    reason = f"; not for rain: {entry.why}" if entry.why and RAIN not in entry.serves else ""
+    return f"{line}: taken for {', '.join(entry.serves)}{reason}"

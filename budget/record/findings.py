@@ -108,3 +108,8 @@ def quoted(text: str) -> str:
 def plain(heading: str) -> str:
     """A heading without case, dots, dashes, underscores and marks of comment, for comparison."""
     return " ".join(re.split(r"[\s_.,#-]+", heading.lower())).strip()
+
+
+def percent(share: float) -> str:
+    """One decimal; 100 only where nothing is missing."""
+    return "100 %" if share == 1 else f"{min(share, 0.999):.1%}".replace(".0%", "%").replace("%", " %")

@@ -13,7 +13,8 @@ from budget.errors import Fault, InputFaults
 from budget.record import believable, coverage, homogeneity, neighbours
 from budget.record.csv_file import Asked, FileRead, read_file
 from budget.record.fetched import Fetched, describe, site_days
-from budget.record.findings import MONTHS
+from budget.record.findings import MONTHS, percent
+from budget.record.from_stations import Obtained
 from budget.record.frost_dates import UNKNOWN, FrostDates, FrostTable, frost_dates, frost_table
 from budget.record.joined import join
 from budget.record.monthly_file import from_months
@@ -40,7 +41,8 @@ class Record:
     `days`: one row a day, [mm] and [°C], gaps filled from neighbours, NaN where still missing; None where the files
     hold months. `months`: as `monthly` returns it. `frost`, `frosts`: dates for the tank, and of all kinds. `coverage`:
     as `by_year`. `remarks`: values that were left out or are worth a look. `shift`: a change in the level of the rain.
-    `notes`: plain sentences on the quality of the data. `fetched`: the stations, where the rain was fetched from them.
+    `notes`: plain sentences on the quality of the data. `fetched`: the stations, where the rain was fetched from them;
+    `came`: how that came, in a sentence.
     """
 
     files: list[FileRead]
@@ -55,6 +57,7 @@ class Record:
     last: date
     notes: list[str]
     fetched: Fetched | None = None
+    came: str = ""
 
 
 def load(
@@ -82,18 +85,23 @@ def load(
     return _of_days(files, table, remarks, beside, southern, to_build)
 
 
-def load_stations(fetched: Fetched, path: Path, height: float | None, southern: bool, to_build: bool = True) -> Record:
+def load_stations(obtained: Obtained, height: float | None, southern: bool, to_build: bool = True) -> Record:
     """The same from days that were fetched from weather stations.
 
     Args:
-        fetched: what was fetched. path: of the snapshot that holds it. height: of the site above the sea [m], None
-            where it is not known. southern, to_build: as above.
+        obtained: what was fetched, and the snapshot that holds it. height: of the site above the sea [m]; None where it
+            is not known, and that of the rain station stands for it. southern, to_build: as above.
 
     Raises InputFaults as `join`, `judge` and `monthly` do.
     """
-    here = FileRead(path, STATIONS_LAYOUT, site_days(fetched, height), pd.Series(dtype=bool), [])
+    fetched = obtained.fetched
+    unsaid = height is None and fetched.rain_station.height is not None
+    height = fetched.rain_station.height if height is None else height
+    here = FileRead(obtained.path, STATIONS_LAYOUT, site_days(fetched, height), pd.Series(dtype=bool), [])
     table, remarks = join([here], to_build)
     told = [*describe(fetched, height), *remarks]
+    if unsaid:
+        told.insert(0, "The height of the place is not given: that of the rain station stands for it.")
     beside: dict[str, pd.DataFrame] = {}
     for station in fetched.serving(GAPS):
         judged = believable.judge(fetched.days[station.id])
@@ -101,7 +109,8 @@ def load_stations(fetched: Fetched, path: Path, height: float | None, southern: 
             told.append(f"{station.words} fills no gaps: {judged.faults[0].found}.")
         else:
             beside[station.words] = judged.days
-    return replace(_of_days([here], table, told, beside, southern, to_build), fetched=fetched)
+    record = _of_days([here], table, told, beside, southern, to_build)
+    return replace(record, fetched=fetched, came=obtained.told)
 
 
 def _of_days(
@@ -285,8 +294,3 @@ def describe_frost(frost: FrostDates) -> list[str]:
     if frost.fill_from is None:
         return [f"Hard freezes are too rare in {counted(frost.seasons, 'cold season')} for frost dates."]
     return [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]
-
-
-def percent(share: float) -> str:
-    """One decimal; 100 only where nothing is missing."""
-    return "100 %" if share == 1 else f"{min(share, 0.999):.1%}".replace("%", " %")

@@ -5,9 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from calendar import month_name
+from datetime import date
 
 import pandas as pd
 
+from budget.record.fetched import Fetched, credit_lines, told_station
 from budget.record.frost_dates import FrostRow
 from budget.record.intake import Record, told_remark
 from budget.units import System, Unit, convert
@@ -19,6 +21,8 @@ SHORT = [month_name[number][:3] for number in range(1, 13)]
 def as_text(record: Record, system: System) -> list[str]:
     """The record in lines to read: files, period, coverage, what was left out, means, extreme years, frosts."""
     lines = [f"{read.path.name}: {read.layout}" for read in record.files]
+    if record.fetched is not None:
+        lines += [record.came, "", *_stations_told(record.fetched), "", *credit_lines(record.fetched)]
     lines += ["", *record.notes]
     if not record.months.empty:
         lines += ["", *_means_told(record, system), "", *_years_told(record, system)]
@@ -27,6 +31,13 @@ def as_text(record: Record, system: System) -> list[str]:
     if record.remarks:
         lines += ["", "Looked at, value by value:", *(told_remark(r, record.days is None) for r in record.remarks)]
     return lines
+
+
+def _stations_told(fetched: Fetched) -> list[str]:
+    """A line for each station that was looked at."""
+    years = range(fetched.first_year, fetched.last_year + 1)
+    told = (told_station(entry, years) for entry in fetched.considered)
+    return ["Weather stations, in the order in which they were looked at:", *told]
 
 
 def _means_told(record: Record, system: System) -> list[str]:
@@ -62,6 +73,9 @@ def as_data(record: Record) -> dict[str, object]:
     years = _rows(yearly(record, "metric")) if formed else []
     return {
         "files": [{"path": str(read.path), "layout": read.layout, "remarks": read.remarks} for read in record.files],
+        "came": record.came,
+        "credit": [] if record.fetched is None else credit_lines(record.fetched),
+        "stations": None if record.fetched is None else _stations_data(record.fetched),
         "first": record.first.isoformat(),
         "last": record.last.isoformat(),
         "notes": record.notes,
@@ -81,6 +95,13 @@ def as_data(record: Record) -> dict[str, object]:
         "shift": None if record.shift is None else vars(record.shift),
         "frosts": [] if record.frosts is None else [_frost(row) for row in record.frosts.rows],
     }
+
+
+def _stations_data(fetched: Fetched) -> list[dict[str, object]]:
+    """The stations with what was found about them; days as text."""
+    rows = [{**vars(entry.station), **vars(entry)} for entry in fetched.considered]
+    rows = [{key: value for key, value in row.items() if key != "station"} for row in rows]
+    return [{key: str(value) if isinstance(value, date) else value for key, value in row.items()} for row in rows]
 
 
 def as_file(record: Record) -> str:

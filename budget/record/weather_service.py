@@ -26,10 +26,11 @@ import urllib.error
 import urllib.parse
 import urllib.request
 import warnings
-from collections.abc import Callable, Iterable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from enum import Enum
 from pathlib import Path
 from typing import Any, TypeVar
@@ -40,9 +41,10 @@ import platformdirs
 from budget.errors import Fault, InputFaults, RainUnavailable
 from budget.record.fetched import Credit
 from budget.record.layouts import NOT_MEASURED, NUMBERS
-from budget.record.station import Station, Wanted, distance
+from budget.record.neighbours import TEMPERATURES as BOTH
+from budget.record.station import RAIN, TEMPERATURES, Station, Wanted, distance
 
-FILE_TIMEOUT = 20.0  # [s] without an answer, for the file of a year
+FILE_TIMEOUT = 15.0  # [s] without an answer, for the file of a year
 LIST_TIMEOUT = 10  # [s] likewise, for the list of stations
 PAUSE = 1.0  # [s] before what went wrong is asked for once more
 DAY = 86400  # [s]
@@ -50,6 +52,7 @@ MOST_LISTED = 100  # stations taken from the list
 SQLITE = b"SQLite format 3\0"  # what such a file begins with
 STATION_ID = r"[A-Za-z0-9]{1,16}"
 BRING_A_FILE = 'or bring a record of your own: rain.source = "files" and rain.file'
+NEEDS = {RAIN: ["rain"], TEMPERATURES: BOTH}  # figures that a day must have for a use
 FIGURES = {"rain": "prcp", "tmax": "tmax", "tmin": "tmin"}
 Answer = TypeVar("Answer")
 
@@ -77,21 +80,38 @@ class Year:
     """The days of one station in one year.
 
     `days`: index date, columns `rain` [mm], `tmax`, `tmin` [°C]; days that are absent have no row. `trouble`: why there
-    are none. `sources`: by source, how many values.
+    are none. `known`: days with all figures that a use needs, by use [days].
     """
 
     days: pd.DataFrame
     trouble: Trouble | None
-    sources: dict[str, int] = field(default_factory=dict)
+    known: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass
+class Came:
+    """What came of one station: its years; by source, on how many values it stands; values of forecasts left out."""
+
+    years: dict[int, Year] = field(default_factory=dict)
+    sources: Counter[str] = field(default_factory=Counter)
     forecasts: int = 0
+
+    def add(self, other: Came) -> None:
+        self.years |= other.years
+        self.sources += other.sources
+        self.forecasts += other.forecasts
+
+    def troubled(self, *kinds: Kind) -> list[int]:
+        """The years with a trouble of these kinds."""
+        return [year for year, answer in self.years.items() if answer.trouble and answer.trouble.kind in kinds]
 
 
 class NetworkGone(Exception):
-    """Nothing can be asked: a trouble of the network."""
+    """Nothing can be asked: a trouble of the network, in which year, and what came before."""
 
-    def __init__(self, trouble: Trouble) -> None:
+    def __init__(self, trouble: Trouble, year: int, came: Came) -> None:
         super().__init__(trouble.words)
-        self.trouble = trouble
+        self.trouble, self.year, self.came = trouble, year, came
 
 
 def cache_folder() -> Path:
@@ -217,39 +237,51 @@ class WeatherService:
 
     # ------------------------------------------------------------ the days of a station
 
-    def year(self, station: Station, year: int, until: date) -> Year:
-        """The days of one year, up to `until`; what went wrong is asked for once more.
+    def days(self, station: Station, years: Sequence[int], until: date) -> Came:
+        """The days of years that follow each other, up to `until`; what went wrong is asked for once more.
 
         Raises NetworkGone where nothing can be asked.
         """
-        answer = self._year(station, year, until)
-        if answer.trouble is not None and answer.trouble.kind is Kind.CACHE:
+        came = self._ask(station, years, until)
+        if came.troubled(Kind.CACHE):
             shutil.rmtree(self._days_folder(station), ignore_errors=True)
             self.remarks.append(f"What the cache held of {station.words} was damaged and was fetched anew.")
-            answer = self._year(station, year, until)
-        if answer.trouble is not None and answer.trouble.kind is not Kind.ABSENT:
+            came = self._ask(station, years, until)
+        again = came.troubled(Kind.SERVER, Kind.CONTENT, Kind.NETWORK, Kind.CACHE)
+        if again:
             time.sleep(self.pause)
-            answer = self._year(station, year, until)
-        if answer.trouble is not None and answer.trouble.kind is Kind.NETWORK:
-            raise NetworkGone(answer.trouble)
-        return answer
+        for year in again:
+            came.add(self._ask(station, [year], until, fresh=True))  # what the cache has of it may be what is wrong
+            trouble = came.years[year].trouble
+            if trouble is not None and trouble.kind is Kind.NETWORK:
+                came.years = {key: answer for key, answer in came.years.items() if key not in again}
+                raise NetworkGone(trouble, year, came)
+        return came
 
-    def _year(self, station: Station, year: int, until: date) -> Year:
-        with self._asking(self._days_folder(station), self.fresh) as lines:
+    def _ask(self, station: Station, years: Sequence[int], until: date, fresh: bool = False) -> Came:
+        table: pd.DataFrame | None = None
+        broken = ""
+        with self._asking(self._days_folder(station), self.fresh or fresh) as lines:
             import meteostat
             from meteostat.providers.meteostat import daily
             from meteostat.typing import Station as Theirs
 
             asked = Theirs(id=station.id, name=station.name, country=station.country)
             figures = [meteostat.Parameter(name) for name in FIGURES.values()]
+            first, last = date(min(years), 1, 1), min(until, date(max(years), 12, 31))
             try:
-                series = meteostat.daily(asked, date(year, 1, 1), min(until, date(year, 12, 31)), figures)
-                table = series.fetch(sources=True)
+                table = meteostat.daily(asked, first, last, figures).fetch(sources=True)
             except Exception as error:  # bare errors of pandas and of the library for foreign content
-                return Year(no_days(), Trouble(Kind.CONTENT, f"its file cannot be read ({type(error).__name__})"))
-        if table is None or table.empty:
-            return Year(no_days(), year_trouble(lines, daily.ENDPOINT))
-        return measured(table)
+                broken = f"its file cannot be read ({type(error).__name__})"
+        if broken and len(years) > 1:  # which of them?
+            came = Came()
+            for year in years:
+                came.add(self._ask(station, [year], until, fresh))
+            return came
+        if broken:
+            return measured(None, {years[0]: Trouble(Kind.CONTENT, broken)})
+        troubles = {year: year_trouble(lines, year, daily.ENDPOINT) for year in years}
+        return measured(table, troubles)
 
     def _days_folder(self, station: Station) -> Path:
         return self.folder / "days" / station.id
@@ -315,7 +347,7 @@ class Gathered(logging.Handler):
         self.lines.append(record)
 
 
-def credits_of(sources: dict[str, int]) -> list[Credit]:
+def credits_of(sources: Mapping[str, int]) -> list[Credit]:
     """Licence and attribution of each source, by the library's table; the source with most values first."""
     from meteostat.core.providers import provider_service
 
@@ -342,26 +374,38 @@ def no_days() -> pd.DataFrame:
     return pd.DataFrame(columns=list(NUMBERS), index=pd.DatetimeIndex([], name="date"), dtype=float)
 
 
-def measured(table: pd.DataFrame) -> Year:
-    """The figures of the library's table that were measured, and their sources."""
-    days = pd.DataFrame(index=pd.DatetimeIndex(table.index, name="date"), columns=list(NUMBERS), dtype=float)
-    sources: dict[str, int] = {}
-    forecasts = 0
-    for figure, theirs in FIGURES.items():
-        if theirs not in table or f"{theirs}_source" not in table:
-            continue
-        values = pd.to_numeric(table[theirs], errors="coerce").astype(float)
-        source = table[f"{theirs}_source"].astype(object).where(values.notna())
-        tokens = {words: str(words).split() for words in source.dropna().unique()}
-        doubtful = [words for words, parts in tokens.items() if not NOT_MEASURED.isdisjoint(parts)]
-        dropped = source.isin(doubtful)
-        forecasts += int(dropped.sum())
-        days[figure] = values.mask(dropped).to_numpy()
-        for words, count in source[~dropped].value_counts().items():
-            for part in tokens[words]:
-                sources[part] = sources.get(part, 0) + int(count)
-    days = days.dropna(how="all")
-    return Year(days, None if len(days) else Trouble(Kind.ABSENT, "no measured value"), sources, forecasts)
+def measured(table: pd.DataFrame | None, troubles: Mapping[int, Trouble]) -> Came:
+    """The figures of the library's table that were measured, year by year, and their sources.
+
+    `troubles`: what to tell of each year where it has no days.
+    """
+    came = Came()
+    days = no_days()
+    if table is not None and not table.empty:
+        days = pd.DataFrame(index=pd.DatetimeIndex(table.index, name="date"), columns=list(NUMBERS), dtype=float)
+        for figure, theirs in FIGURES.items():
+            if theirs in table and f"{theirs}_source" in table:
+                days[figure] = _measured_values(table[theirs], table[f"{theirs}_source"], came)
+        days = days.dropna(how="all")
+    years = pd.DatetimeIndex(days.index).year
+    for year, trouble in troubles.items():
+        of_year = days[years == year]
+        known = {use: int(of_year[columns].notna().all(axis=1).sum()) for use, columns in NEEDS.items()}
+        came.years[year] = Year(of_year, None if len(of_year) else trouble, known)
+    return came
+
+
+def _measured_values(column: pd.Series[Any], sources: pd.Series[Any], came: Came) -> Any:
+    """The values of one figure without those of forecasts; counts both in `came`."""
+    values = pd.to_numeric(column, errors="coerce").astype(float)
+    known = sources.astype(object).where(values.notna())
+    tokens = {words: str(words).split() for words in known.dropna().unique()}
+    doubtful = [words for words, parts in tokens.items() if not NOT_MEASURED.isdisjoint(parts)]
+    dropped = known.isin(doubtful)
+    came.forecasts += int(dropped.sum())
+    for words, count in known[~dropped].value_counts().items():
+        came.sources.update({part: int(count) for part in tokens[words]})
+    return values.mask(dropped).to_numpy()
 
 
 def plain_name(text: object) -> str:
@@ -391,17 +435,17 @@ def is_sound(path: Path) -> bool:
 # ---------------------------------------------------------------- what went wrong
 
 
-def year_trouble(lines: list[logging.LogRecord], address: str) -> Trouble:
+def year_trouble(lines: list[logging.LogRecord], year: int, address: str) -> Trouble:
     """Why a year came without days, by what the library told its log."""
     for line in lines:
-        error = line.exc_info[1] if line.exc_info else None
         if line.levelno == logging.ERROR:
             return Trouble(Kind.CACHE, "what the cache holds cannot be read")
-        if error is not None:
-            return classify(error, address)
-    if any("was not found" in line.getMessage() for line in lines):
-        return Trouble(Kind.ABSENT, "not found")
-    return Trouble(Kind.CONTENT, "its file holds no days with sources")
+    for line in lines:
+        error = line.exc_info[1] if line.exc_info else None
+        if f'year "{year}"' not in line.getMessage():
+            continue
+        return classify(error, address) if error is not None else Trouble(Kind.ABSENT, "not found")
+    return Trouble(Kind.ABSENT, "no measured value")
 
 
 def list_trouble(lines: list[logging.LogRecord], error: Exception, path: Path) -> Trouble:
@@ -493,8 +537,3 @@ def remedy(trouble: Trouble) -> str:
 def shortened(error: BaseException) -> str:
     text = " ".join(str(error).split())
     return text if len(text) <= 120 else f"{text[:117]}..."
-
-
-def today() -> date:
-    """The day on which the tool runs."""
-    return datetime.now().date()
