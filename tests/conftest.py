@@ -1,13 +1,56 @@
-"""Fixtures that are built once a run: the examples, computed."""
+"""Fixtures that are built once a run: the examples, computed; and the guard that no test leaves this machine."""
 
+import ipaddress
 import os
 import shutil
+import socket
+from collections.abc import Callable, Iterator
 
 import pytest
 
 from tests.computed import EXAMPLES, Computed, compute
 
 _BUILT: dict[str, Computed] = {}
+RESOLVERS = ("getaddrinfo", "gethostbyname", "gethostbyname_ex", "gethostbyaddr")
+
+
+def is_here(host: object) -> bool:
+    """Whether a host, as it is given to a socket, is this machine; none at all is, too."""
+    name = host.decode() if isinstance(host, bytes) else host
+    if name in (None, "", "localhost"):
+        return True
+    try:
+        return ipaddress.ip_address(str(name)).is_loopback
+    except ValueError:
+        return False
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_network() -> Iterator[None]:
+    """A test that asks another machine, or for the address of one, fails.
+
+    In the test's own process only. `pytest.fail` goes through `except Exception`, which libraries put around downloads.
+    """
+
+    def guarded(call: Callable[..., object], host_of: Callable[..., object]) -> Callable[..., object]:
+        def guard(*given: object, **named: object) -> object:
+            host = host_of(*given, **named)
+            if not is_here(host):
+                pytest.fail(f"a test asked for {host}; tests stay on this machine")
+            return call(*given, **named)
+
+        return guard
+
+    def host_connected_to(own: socket.socket, address: object) -> object:
+        inet = own.family in (socket.AF_INET, socket.AF_INET6) and isinstance(address, tuple)
+        return address[0] if inet else None
+
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("connect", "connect_ex"):
+            patch.setattr(socket.socket, name, guarded(getattr(socket.socket, name), host_connected_to))
+        for name in RESOLVERS:
+            patch.setattr(socket, name, guarded(getattr(socket, name), lambda host, *_, **__: host))
+        yield
 
 
 def computed_example(name: str) -> Computed:
