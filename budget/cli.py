@@ -10,16 +10,18 @@ from __future__ import annotations
 import argparse
 import json
 import logging
+import re
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from budget import __version__
-from budget.errors import BudgetError, Fault, OutputFault
+from budget.errors import BudgetError, Fault, InputFaults, OutputFault
 
 if TYPE_CHECKING:
     from budget.build import Answer, Built
+    from budget.coordinates import Position
     from budget.workbook.engine import Computed
 
 SMALL = "[<10]"  # begins a number format that shows small numbers with more digits
@@ -31,7 +33,7 @@ The workbook's sheet 'Cautions' says what to mind."""
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    given = parser().parse_args(arguments)
+    given = parser().parse_args(_with_minus(sys.argv[1:] if arguments is None else arguments))
     try:
         return int(given.run(given))
     except BudgetError as error:
@@ -39,6 +41,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return error.exit_code
     except BrokenPipeError:
         return 0
+
+
+def _with_minus(arguments: Sequence[str]) -> list[str]:
+    """The arguments, a place that begins with a minus tied to its `--at`: argparse would take it for an option."""
+    tied: list[str] = []
+    for argument in arguments:
+        if tied and tied[-1] == "--at" and re.match(r"-\s*[0-9.]", argument):
+            tied[-1] = f"--at={argument}"
+        else:
+            tied.append(argument)
+    return tied
 
 
 def parser() -> argparse.ArgumentParser:
@@ -55,6 +68,12 @@ def parser() -> argparse.ArgumentParser:
     new.add_argument("file", type=Path, metavar="FILE", help="where to write it, e.g. home.toml")
     new.add_argument("--units", choices=("US", "metric"), default="US", help="units of the starter (default: US)")
     new.add_argument("--south", action="store_true", help="a place south of the equator")
+    new.add_argument(
+        "--at",
+        metavar="LAT,LON[,HEIGHT]",
+        help="where the place lies, e.g. 44.6,-123.1 or \"44°36'N, 123°6'W, 90 m\": its rain is then fetched from"
+        " weather stations near it",
+    )
     new.set_defaults(run=run_new)
     build = commands.add_parser("build", help="build the workbook of a site file and print its answers")
     build.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file (default: the invented example)")
@@ -76,9 +95,26 @@ def run_new(given: argparse.Namespace) -> int:
     from budget.starter import starter
 
     path: Path = given.file
-    _write_new(path, starter(given.units, given.south))
-    print(f"{path} is written. Fill in your site, put the rain record beside it, then: water-budget build {path}")
+    at = None if given.at is None else _position(given.at, given.south)
+    _write_new(path, starter(given.units, given.south, at))
+    then = "Fill in your site, put the rain record beside it, then" if at is None else "Fill in your site; then"
+    print(f"{path} is written. {then}: water-budget build {path}")
     return 0
+
+
+def _position(text: str, south: bool) -> Position:
+    """The place that `--at` names. Raises InputFaults where it names none, or one that is not `--south` as said."""
+    from budget.coordinates import ACCEPTED, read_position
+    from budget.site_file import shown
+
+    try:
+        at = read_position(text)
+    except ValueError as reason:
+        raise InputFaults([Fault("--at", f"{shown(text)}: {reason}", ACCEPTED)]) from None
+    if south and at.latitude >= 0:
+        found = f"{shown(text)} is not south of the equator"
+        raise InputFaults([Fault("--south", found, "--at with a southern latitude, or --at alone")])
+    return at
 
 
 def run_build(given: argparse.Namespace) -> int:

@@ -29,7 +29,9 @@ from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from tokenize import TokenError
+from typing import cast
 
+from budget.coordinates import read_latitude, read_longitude
 from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import TABLES, names
@@ -63,16 +65,29 @@ Value = float | str | None
 LONGEST_TEXT = 200  # characters, as the cells of the book accept
 LONGEST_SHOWN = 60  # characters of a value that a fault repeats
 THE_WELL = ("well", "pump")  # sections that stay away together where there is no well
+DEGREES = {Unit.LATITUDE: read_latitude, Unit.LONGITUDE: read_longitude}
 WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
 MONTHS = 12
 ANY_YEAR = 2001  # not a leap year: the dates of service come every year
 
 # Settings of the file itself, which are not inputs of the book.
 UNITS = Input("units", "Units", Unit.TEXT, "Of the whole book; quantities here may be in any unit.", choices=SYSTEMS)
+LONGITUDE = Input(
+    "site_longitude",
+    "Longitude",
+    Unit.LONGITUDE,
+    "By which weather stations near the place are found; west of Greenwich negative.",
+    "",
+    low="-180",
+    high="180",
+)
+FILES, STATIONS = SOURCES = ("files", "stations")
+WITHIN = "50 km"  # how far a station may lie where the file does not say; common practice, no source
 RAIN_SETTINGS = [
+    Input("rain_source", "Source", Unit.TEXT, "Where the rain comes from.", FILES, choices=SOURCES),
     Input("rain_file", "Record", Unit.TEXT, "Rain and temperatures by day, or by month, beside the site file."),
     Input("rain_neighbours", "Neighbours", Unit.TEXT, "Files of stations nearby, for days that the record lacks.", ""),
-    Input("rain_station", "Station", Unit.TEXT, "Where a file holds several: which.", ""),
+    Input("rain_station", "Station", Unit.TEXT, "Where a file holds several, or to take no other: which.", ""),
     Input(
         "rain_date_order",
         "Order of dates",
@@ -98,7 +113,23 @@ RAIN_SETTINGS = [
         "",
         choices=("F", "C"),
     ),
+    Input("rain_from_year", "From", Unit.YEAR, "First year whose coverage counts.", "", low="1850", high="2100"),
+    Input("rain_to_year", "To", Unit.YEAR, "Last year whose coverage counts.", "", low="1850", high="2100"),
+    Input("rain_within", "Within", Unit.DISTANCE, "How far a station may lie.", "", low="1 km", high="500 km"),
 ]
+SETTINGS = [*RAIN_SETTINGS, LONGITUDE]
+FOR_FILES = (
+    "rain_file",
+    "rain_neighbours",
+    "rain_unit",
+    "rain_temperature_unit",
+    "rain_date_order",
+    "rain_days_left_out",
+)
+FOR_STATIONS = ("rain_from_year", "rain_to_year", "rain_within")
+HOW_TO_READ = ("unit", "temperature_unit", "date_order", "days_left_out", "station")  # files of rain
+# What may stay empty where the rain comes from stations.
+KNOWN_BY_STATIONS = ("rain_file", "site_elevation")
 
 
 @dataclass(frozen=True)
@@ -150,7 +181,26 @@ QUANTITY = re.compile(
     r"(?P<unit>(?!\d)[\s\w°µμ²³·*/^().%-]{0,60})"
 )
 UNREADABLE = (ValueError, AssertionError, ArithmeticError, LookupError, TypeError, TokenError)
+FILES_ACCEPTED = 'a name such as "rain.csv", or a list of names'
 TOML_ACCEPTED = 'lines such as capacity = "5000 gal", quantities and texts in quotes, dates as 2019-05-12'
+
+
+@dataclass(frozen=True)
+class Stations:
+    """Which weather stations are asked for the rain: those near a place, or one of them.
+
+    `latitude`, `longitude` [degrees]; `elevation` [m], None where the file gives none; `station`: the id of the one to
+    take, None where it is chosen; `from_year`, `to_year`: calendar years whose coverage counts, None where the file
+    leaves them open; `within`: how far a station may lie [km].
+    """
+
+    latitude: float
+    longitude: float
+    elevation: float | None
+    station: str | None
+    from_year: int | None
+    to_year: int | None
+    within: float
 
 
 @dataclass(frozen=True)
@@ -160,6 +210,7 @@ class Site:
     `values`: scalar inputs by name in the book's units, None where the cell stays empty or the build finds the value.
     `given`: names of the inputs that the file gave. `lists`: rows of each list, every row with all keys, None where
     empty, the twelve monthly figures as a list. `monthly`: twelve values by the name of a section's monthly input.
+    `stations`: whom to ask for the rain, None where it stands in files; `rain_settings`: how to read these.
     """
 
     path: Path
@@ -171,6 +222,7 @@ class Site:
     rain_files: list[Path]
     rain_neighbours: list[Path]
     rain_settings: dict[str, str | None]
+    stations: Stations | None
 
 
 class Refused(Exception):
@@ -215,7 +267,7 @@ def place(given: Input) -> tuple[str, str]:
 def sections() -> dict[str, dict[str, Input]]:
     """The scalar inputs that a site file accepts, by section and key."""
     found: dict[str, dict[str, Input]] = {}
-    for given in (*RAIN_SETTINGS, *scalar_inputs()):
+    for given in (*RAIN_SETTINGS, *scalar_inputs(), LONGITUDE):
         if given.found != water_table.STORED:
             section, key = place(given)
             found.setdefault(section, {})[key] = given
@@ -268,7 +320,7 @@ def read_value(given: Input, raw: object, system: System) -> Value:
 
     Raises Refused with what was found and what is accepted.
     """
-    if isinstance(raw, str) and not raw.strip():
+    if _is_blank(raw):
         if given.optional:
             return None
         raise Refused("is empty", kind(given))
@@ -336,7 +388,7 @@ def _read_number(given: Input, raw: object, system: System) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
         raise Refused(f"{shown(raw)} is not a number", kind(given))
     if isinstance(raw, str):
-        return _read_quantity(given, raw, system)
+        return _read_degrees(given, raw) if given.unit in DEGREES else _read_quantity(given, raw, system)
     try:
         number = float(raw)
     except OverflowError:
@@ -346,6 +398,13 @@ def _read_number(given: Input, raw: object, system: System) -> float:
     if given.unit.physical:
         raise Refused(f"{shown(raw)} has no unit", kind(given))
     return number
+
+
+def _read_degrees(given: Input, raw: str) -> float:
+    try:
+        return DEGREES[given.unit](raw)
+    except ValueError as reason:
+        raise Refused(f"{shown(raw)} {reason}", kind(given)) from None
 
 
 def _read_quantity(given: Input, raw: str, system: System) -> float:
@@ -438,7 +497,7 @@ def kind(given: Input) -> str:
     """What kind of value an input takes, with an example: `a pumping rate such as 8 gal/min`."""
     if given.unit is Unit.TEXT:
         return _text_accepted(given)
-    if not given.unit.physical and given.unit not in (Unit.SHARE, Unit.LATITUDE, Unit.DATE):
+    if not given.unit.physical and given.unit not in (Unit.SHARE, Unit.DATE, *DEGREES):
         return f"{given.unit.value.what}, {bounds_in_words(given, 'metric')}"
     return f"{given.unit.value.what} such as {given.unit.value.example}"
 
@@ -530,6 +589,11 @@ def shown(raw: object) -> str:
     return _one_line(str(raw))
 
 
+def _is_blank(raw: object) -> bool:
+    """Whether the file leaves a place empty."""
+    return isinstance(raw, str) and not raw.strip()
+
+
 def _one_line(text: str) -> str:
     plain = "".join(f"\\u{ord(c):04x}" if _unprintable(c) else c for c in text[: LONGEST_SHOWN + 1])
     return plain if len(text) <= LONGEST_SHOWN else plain[:LONGEST_SHOWN] + "…"
@@ -561,6 +625,12 @@ class _Reading:
         """The system of the book; metric where the file does not say, so that the rest can be checked."""
         word = _word(self.document.get(UNITS.name), SYSTEMS)
         return "US" if word == "US" else "metric"
+
+    @property
+    def source(self) -> str | None:
+        """Where the rain comes from; None where what the file says of it is refused."""
+        rain = self.document.get("rain")
+        return _word(rain.get("source", FILES) if isinstance(rain, dict) else FILES, SOURCES)
 
     def everything(self) -> None:
         if UNITS.name not in self.document:
@@ -595,7 +665,7 @@ class _Reading:
         if not names or len(good) < len(names) or any(_unprintable(c) for name in good for c in name):
             self.faulty.add(given.name)
             found = "is empty" if raw == "" else f"{shown(raw)} names no file"
-            self.fault(where, found, 'a name such as "rain.csv", or a list of names')
+            self.fault(where, found, FILES_ACCEPTED)
         elif len(set(good)) < len(good):
             self.faulty.add(given.name)
             self.fault(where, f"{shown(raw)} names a file twice", "each file once")
@@ -603,6 +673,9 @@ class _Reading:
         self.values[given.name] = ", ".join(good)
 
     def scalar(self, given: Input, where: str, raw: object) -> None:
+        if self.source == STATIONS and given.name in KNOWN_BY_STATIONS and _is_blank(raw):
+            self.absent(given, where)
+            return
         if given.name in FILE_LISTS and not (given.optional and raw == ""):
             self.names_of_files(given, where, raw)
             return
@@ -637,6 +710,10 @@ class _Reading:
     def absent(self, given: Input, where: str) -> None:
         if place(given)[0] in THE_WELL and not set(THE_WELL) & set(self.document):
             self.values[given.name] = default_value(given, self.system)  # a place without a well
+        elif given.name == "rain_file":
+            if self.source == FILES:
+                self.faulty.add(given.name)
+                self.fault(where, "missing", f'{FILES_ACCEPTED}; or source = "stations"')
         elif given.default is None:
             self.faulty.add(given.name)
             self.fault(where, "missing", kind(given))
@@ -694,22 +771,46 @@ class _Reading:
     def site(self, path: Path) -> Site:
         inputs = scalar_inputs()
         given = {name for name in self.raw if self.values.get(name) is not None or name in self.monthly}
-        said = {place(given)[1]: self.values[given.name] for given in RAIN_SETTINGS if given.name not in FILE_LISTS}
+        stations = self.stations()
+        said = {key: None if stations else self.values[f"rain_{key}"] for key in HOW_TO_READ}
         settings = {key: None if value is None else str(value) for key, value in said.items()}
         return Site(
             path=path,
             system=self.system,
             values={i.name: self.values.get(i.name) for i in inputs},
-            given=frozenset(given) - {UNITS.name, *(setting.name for setting in RAIN_SETTINGS)},
+            given=frozenset(given) - {UNITS.name, *(setting.name for setting in SETTINGS)},
             lists={name: self.lists.get(name, []) for name in LISTS},
             monthly={
                 given.name: self.monthly.get(given.name, [None] * MONTHS)
                 for inputs in MONTHLY.values()
                 for given in inputs
             },
-            rain_files=[path.parent / name for name in self.files["rain_file"]],
+            rain_files=[path.parent / name for name in self.files.get("rain_file", [])],
             rain_neighbours=[path.parent / name for name in self.files.get("rain_neighbours", [])],
             rain_settings=settings,
+            stations=stations,
+        )
+
+    def stations(self) -> Stations | None:
+        """Whom to ask for the rain, in metric units; None where it stands in files."""
+        if self.source != STATIONS:
+            return None
+        known = {given.name: given for given in (*SETTINGS, *site.INPUTS)}
+        metric = {
+            name: read_value(known[name], self.raw[name], "metric")
+            for name in ("site_latitude", "site_longitude", "site_elevation", *FOR_STATIONS)
+            if name in self.raw
+        }
+        within = metric.get("rain_within") or read_value(known["rain_within"], WITHIN, "metric")
+        station = self.values["rain_station"]
+        return Stations(
+            latitude=cast(float, metric["site_latitude"]),
+            longitude=cast(float, metric["site_longitude"]),
+            elevation=cast(float | None, metric.get("site_elevation")),
+            station=None if station is None else str(station).strip(),
+            from_year=cast(int | None, metric.get("rain_from_year")),
+            to_year=cast(int | None, metric.get("rain_to_year")),
+            within=cast(float, within),
         )
 
     def numbers(self, *wanted: str) -> list[float] | None:
@@ -720,7 +821,7 @@ class _Reading:
 
     def stated(self, name: str) -> str:
         """An input with its value as the file gives it: `well.depth ('18 ft')`."""
-        given = next(given for given in scalar_inputs() if given.name == name)
+        given = next(given for given in (*SETTINGS, *scalar_inputs()) if given.name == name)
         return f"{'.'.join(place(given))} ({shown(self.raw.get(name, given.default))})"
 
 
@@ -807,6 +908,30 @@ ENTRY_CHECKS: dict[str, EntryCheck] = {
 
 
 # ---------------------------------------------------------------- between two inputs
+
+
+def check_source(reading: _Reading) -> Iterator[Fault]:
+    """Files go with files, what chooses among stations with stations; and stations are looked for near a place."""
+    others = {
+        FILES: (FOR_STATIONS, 'only with source = "stations"'),
+        STATIONS: (FOR_FILES, 'files only with source = "files"'),
+    }
+    names, accepted = others.get(reading.source or "", ((), ""))
+    for name in names:
+        if name not in reading.faulty and not _is_blank(reading.raw.get(name, "")):
+            found = f'{shown(reading.raw[name])} is given, and source is "{reading.source}"'
+            yield Fault(name.replace("_", ".", 1), found, accepted)
+    if reading.source == STATIONS and LONGITUDE.name not in reading.faulty and not reading.numbers(LONGITUDE.name):
+        yield Fault("site.longitude", "missing, and stations near the place are found by it", kind(LONGITUDE))
+
+
+def check_years(reading: _Reading) -> Iterator[Fault]:
+    """The years whose coverage counts stand in their order."""
+    numbers = reading.numbers("rain_from_year", "rain_to_year")
+    if numbers and numbers[0] > numbers[1]:
+        found = f"{shown(reading.raw['rain_from_year'])} is after {reading.stated('rain_to_year')}"
+        yield Fault("rain.from_year", found, "at most rain.to_year")
+
 
 # Deeper one, shallower one: depths from the ground that must stand in this order.
 DEPTHS = (
@@ -914,6 +1039,8 @@ def _has_date(reading: _Reading, date: str) -> bool:
 
 
 CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (
+    check_source,
+    check_years,
     check_depths,
     check_intake,
     check_monthly_depth,

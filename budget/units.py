@@ -63,6 +63,7 @@ class Unit(Enum):
     DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
     WIDTH = UnitSpec("a width", "inch", "mm", "in", "mm", "0.00", "0", "1.25 in or 32 mm")
+    DISTANCE = UnitSpec("a distance", "mile", "km", "mi", "km", "0.0", "0.0", "50 km or 30 mi")
     AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")
     CUBE = UnitSpec(
         "a volume of concrete", "foot**3", "m**3", "ft³", "m³", "#,##0.00", "#,##0.000", "0.60 cu ft or 17 L"
@@ -133,14 +134,24 @@ class Unit(Enum):
     DAY = UnitSpec("a day of the month from 1 to 31", "", "", "day", "day", "0", "0", "12")
     YEAR = UnitSpec("a year", "", "", "year", "year", "0", "0", "1996")
     LATITUDE = UnitSpec(
-        "a latitude in degrees from -90 to 90, south negative",
+        "a latitude in degrees from -90 to 90, south negative, or with N or S",
         "",
         "",
         "°",
         "°",
         "0.00",
         "0.00",
-        "44.6 or -38.2",
+        "44.6, -38.2 or 44°36'N",
+    )
+    LONGITUDE = UnitSpec(
+        "a longitude in degrees from -180 to 180, west negative, or with E or W",
+        "",
+        "",
+        "°",
+        "°",
+        "0.00",
+        "0.00",
+        "-123.1, 176.1 or 123°6'W",
     )
     RADIANS = UnitSpec("an angle", "", "", "rad", "rad", "0.000", "0.000", "0.7")
     MONEY = UnitSpec("an amount of money", "", "", "", "", "#,##0", "#,##0", "95")

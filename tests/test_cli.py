@@ -19,6 +19,7 @@ from openpyxl import Workbook, load_workbook
 
 from budget import __version__
 from budget.cli import main
+from budget.coordinates import ACCEPTED, Position
 from budget.starter import starter
 from budget.units import SYSTEMS, System, serial
 from budget.workbook.engine import Model
@@ -306,7 +307,10 @@ def test_a_book_that_is_refused_at_the_last_step(
     assert held(tmp_path) == before
 
 
-@pytest.mark.parametrize("arguments", [["fill"], [], ["build", "--fast"], ["new"]])
+@pytest.mark.parametrize(
+    "arguments",
+    [["fill"], [], ["build", "--fast"], ["new"], ["new", "home.toml", "--at"], ["new", "--at", "--south", "home.toml"]],
+)
 def test_wrong_usage(arguments: list[str], capsys: Output) -> None:
     with pytest.raises(SystemExit) as left:
         main(arguments)
@@ -325,13 +329,70 @@ def test_new_writes_a_starter_and_never_over_a_file(
 ) -> None:
     path = tmp_path / "home.toml"
     assert main(["new", str(path), "--units", units, *south]) == 0
-    assert capsys.readouterr().out.startswith(f"{path} is written.")
+    then = f"Fill in your site, put the rain record beside it, then: water-budget build {path}"
+    assert capsys.readouterr().out == f"{path} is written. {then}\n"
     written = path.read_bytes()
     assert written.decode() == starter(units, bool(south))
     assert f'units = "{units}"'.encode() in written and (b"latitude = -" in written) == bool(south)
     expected = f"{path}: is there already; accepted: a file that does not exist yet"
     assert fault(["new", str(path), "--units", units], capsys) == expected
     assert path.read_bytes() == written
+
+
+SOUTHERN = Position(-38.2, 176.1)
+PLACES: list[tuple[list[str], Position]] = [
+    (["--at", "44.6,-123.1"], Position(44.6, -123.1)),
+    (["--at", "44°36'N, 123°6'W, 90 m"], Position(44.6, -123.1, 90)),
+    # argparse takes what begins with a minus for an option.
+    (["--at", "-38.2,176.1"], SOUTHERN),
+    (["--at", "-38.2, 176.1"], SOUTHERN),
+    (["--at", "- 38.2,176.1"], SOUTHERN),
+    (["--at=-38.2,176.1"], SOUTHERN),
+    (["--at", "-.5,10.5"], Position(-0.5, 10.5)),
+    (["--at", "38°12'S 176°6'E", "--south"], SOUTHERN),
+    (["--south", "--at", "-38.2,176.1"], SOUTHERN),
+]
+
+
+@pytest.mark.parametrize(("options", "position"), PLACES, ids=[" ".join(options) for options, _ in PLACES])
+@pytest.mark.parametrize("first", [True, False], ids=["options first", "file first"])
+def test_new_at_a_place(options: list[str], position: Position, first: bool, tmp_path: Path, capsys: Output) -> None:
+    path = tmp_path / "home.toml"
+    arguments = [*options, str(path)] if first else [str(path), *options]
+    assert main(["new", "--units", "metric", *arguments]) == 0
+    assert capsys.readouterr().out == f"{path} is written. Fill in your site; then: water-budget build {path}\n"
+    assert path.read_text(encoding="utf-8") == starter("metric", at=position)
+
+
+@pytest.mark.parametrize(
+    ("options", "expected"),
+    [
+        (["--at", "44,6,-123,1"], f"--at: '44,6,-123,1': the comma of 44,6 may be a decimal one; accepted: {ACCEPTED}"),
+        (
+            ["--at", "-123.1,44.6"],
+            "--at: '-123.1,44.6': its latitude is out of bounds, beyond 90 degrees: the latitude comes first;"
+            f" accepted: {ACCEPTED}",
+        ),
+        (
+            ["--at", "home\nsweet,home"],
+            f"--at: 'home\\u000asweet,home': its latitude cannot be read; accepted: {ACCEPTED}",
+        ),
+        (["--at", ""], f"--at: '': it has no comma between latitude and longitude; accepted: {ACCEPTED}"),
+        (["--at", "44.6,-123.1,90"], f"--at: '44.6,-123.1,90': its height has no unit; accepted: {ACCEPTED}"),
+        (
+            ["--at", "44.6,-123.1,9000 m", "--units", "metric"],
+            "--at: the height '9000 m' is out of bounds; accepted: -450 to 5,500 m",
+        ),
+        (
+            ["--south", "--at", "44.6,-123.1"],
+            "--south: '44.6,-123.1' is not south of the equator;"
+            " accepted: --at with a southern latitude, or --at alone",
+        ),
+    ],
+)
+def test_new_at_no_place(options: list[str], expected: str, tmp_path: Path, capsys: Output) -> None:
+    assert fault(["new", str(tmp_path / "home.toml"), *options], capsys) == expected
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_help_and_version_as_a_program() -> None:

@@ -31,7 +31,9 @@ MODULES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # One way only: what stands further left may import what stands further right.
-ARROWS = "__main__ cli build refresh workbook starter site_file references water declarations units errors".split()
+ARROWS = (
+    "__main__ cli build refresh workbook starter site_file references water declarations coordinates units errors"
+).split()
 BESIDE = {"record": {"units", "references", "errors"}}  # the rain record, known to build and refresh alone
 KNOWS_RECORD = {"build", "refresh"}
 

@@ -16,8 +16,20 @@ from hypothesis import strategies as st
 from budget import references, site_file
 from budget.declarations import Input
 from budget.errors import InputFaults, ModelError
-from budget.record import csv_file
-from budget.site_file import LISTS, MONTHLY, Refused, Site, read_site, read_value, scalar_inputs, sections
+from budget.record import Asked, csv_file
+from budget.site_file import (
+    LISTS,
+    MONTHLY,
+    RAIN_SETTINGS,
+    SETTINGS,
+    Refused,
+    Site,
+    Stations,
+    read_site,
+    read_value,
+    scalar_inputs,
+    sections,
+)
 from budget.units import SYSTEMS, System, Unit
 from budget.water import household_demand, water_table, years
 
@@ -49,6 +61,14 @@ DECLARED = [*EVERY_INPUT, *LIST_INPUTS, *MONTHLY_INPUTS]
 NUMBERS = [i for i in DECLARED if i.unit is not Unit.TEXT]
 DATES = [i for i in DECLARED if i.unit is Unit.DATE]
 PHYSICAL = [i for i in NUMBERS if i.unit.physical]
+
+
+LATITUDE_ACCEPTED = (
+    "a latitude in degrees from -90 to 90, south negative, or with N or S such as 44.6, -38.2 or 44°36'N"
+)
+LONGITUDE_ACCEPTED = (
+    "a longitude in degrees from -180 to 180, west negative, or with E or W such as -123.1, 176.1 or 123°6'W"
+)
 
 
 def named(inputs: list[Input]) -> list[Any]:
@@ -104,12 +124,12 @@ def test_smallest_file_takes_every_default(tmp_path: Path) -> None:
         name: [None] * 12 for name in ("filling", "kept", "monthly_depth", "safe_take", "rain_so_far")
     }
     assert read.rain_files == [tmp_path / "rain.csv"] and read.rain_neighbours == []
-    assert set(read.rain_settings.values()) == {None}
+    assert set(read.rain_settings.values()) == {None} and read.stations is None
 
 
 def test_every_input_has_one_place_and_the_stored_one_has_none() -> None:
     places = [(section, key) for section, keys in sections().items() for key in keys]
-    assert len(places) == len(set(places)) == len(EVERY_INPUT) + len(site_file.RAIN_SETTINGS)
+    assert len(places) == len(set(places)) == len(EVERY_INPUT) + len(SETTINGS)
     assert sections()["well"]["bore"].name == "well_bore"
     assert sections()["plan"]["for"].name == "plan_for"
     assert "error_at_build" not in sections()["fit"]
@@ -158,7 +178,7 @@ def test_files_that_are_not_named(tmp_path: Path, written: str, found: str) -> N
 
 def test_rain_units_are_those_of_the_record() -> None:
     for setting, (_, place, choices) in zip(
-        [one for one in site_file.RAIN_SETTINGS if one.name.endswith("unit")],
+        [one for one in RAIN_SETTINGS if one.name.endswith("unit")],
         list(csv_file.UNIT_SETTINGS.values())[:2],
         strict=True,
     ):
@@ -314,6 +334,156 @@ def test_dates_of_service(tmp_path: Path) -> None:
 
 def test_a_mark_at_the_beginning_of_the_file_is_no_fault(tmp_path: Path) -> None:
     assert site(tmp_path, "\ufeff" + SMALLEST).system == "US"
+
+
+# ---------------------------------------------------------------- where the place lies, and rain from stations
+
+# A latitude as it is written, and as the book holds it; 12' are 0.2 degrees and 18" are 0.005.
+WRITTEN_LATITUDES = [
+    ("44.6", 44.6),
+    ("-38", -38),
+    ('"44.6"', 44.6),
+    ('"44.6 N"', 44.6),
+    ('"S 38.2°"', -38.2),
+    ('"38°12\'S"', -38.2),
+    ('"44°36\'18\\"N"', 44.605),
+    ("'44° 36′ 18″ N'", 44.605),
+    ('"44 36 18 N"', 44.605),
+]
+
+
+@pytest.mark.parametrize(("written", "degrees"), WRITTEN_LATITUDES, ids=[written for written, _ in WRITTEN_LATITUDES])
+def test_a_latitude_in_all_its_forms(tmp_path: Path, written: str, degrees: float) -> None:
+    assert site(tmp_path, change(SMALLEST, "latitude", written)).values["site_latitude"] == degrees
+
+
+NEARBY = put(SMALLEST.replace('file = "rain.csv"\n', 'source = "stations"\n'), "site", "longitude = -123.1")
+
+
+def test_stations_near_the_place(tmp_path: Path) -> None:
+    """As little as a family may write, and nothing of files."""
+    read = site(tmp_path, NEARBY)
+    assert read.stations == Stations(44.6, -123.1, None, None, None, None, 50)
+    assert (read.rain_files, read.rain_neighbours) == ([], [])
+    assert set(read.rain_settings.values()) == {None}
+    assert read.values["site_elevation"] == 0 and "site_elevation" not in read.given
+    assert not {setting.name for setting in SETTINGS} & (set(read.values) | read.given)
+
+
+@pytest.mark.parametrize("units", SYSTEMS)
+def test_all_that_is_said_of_stations_is_metric(tmp_path: Path, units: System) -> None:
+    """Exact in either system of the book."""
+    text = change(change(NEARBY, "longitude", '"123°6\'W"'), "units", f'"{units}"')
+    text = put(text, "site", 'elevation = "295 ft"')
+    text = put(text, "rain", 'from_year = 1981\nto_year = "2010"\nwithin = "20 mi"\nstation = " 72694 "')
+    read = site(tmp_path, text)
+    assert read.stations == Stations(44.6, -123.1, 89.916, "72694", 1981, 2010, 32.18688)
+    assert read.rain_settings["station"] is None and "site_elevation" in read.given
+
+
+def test_empty_places_of_files_and_stations(tmp_path: Path) -> None:
+    """As the starter shows them: a file and a height that are left empty are not given."""
+    empty = 'neighbours = ""\nunit = ""\ndate_order = ""\nfrom_year = ""\nto_year = ""\nwithin = ""\nstation = ""'
+    text = put(put(NEARBY, "rain", f'file = " "\n{empty}'), "site", 'elevation = ""')
+    read = site(tmp_path, text)
+    assert read.stations == Stations(44.6, -123.1, None, None, None, None, 50)
+    assert read.values["site_elevation"] == 0 and "site_elevation" not in read.given
+    files = site(tmp_path, put(put(SMALLEST, "rain", f'source = "Files"\n{empty}'), "site", 'longitude = ""'))
+    assert files.stations is None and len(files.rain_files) == 1
+
+
+def test_a_place_may_tell_its_longitude_beside_files(tmp_path: Path) -> None:
+    read = site(tmp_path, put(SMALLEST, "site", "longitude = 0"))
+    assert read.stations is None and "site_longitude" not in read.given
+
+
+def test_greenwich_is_a_longitude(tmp_path: Path) -> None:
+    read = site(tmp_path, change(NEARBY, "longitude", "0"))
+    assert read.stations is not None and read.stations.longitude == 0
+
+
+def test_how_to_read_files_is_what_the_record_asks(tmp_path: Path) -> None:
+    for text in (SMALLEST, NEARBY):
+        assert Asked(**site(tmp_path, text).rain_settings) == Asked()
+
+
+FILES_ONLY = 'and source is "stations"; accepted: files only with source = "files"'
+STATIONS_ONLY = 'and source is "files"; accepted: only with source = "stations"'
+AT_STATIONS = [
+    ("rain", 'file = "rain.csv"', f"rain.file: 'rain.csv' is given, {FILES_ONLY}"),
+    ("rain", 'file = ["a.csv", "b.csv"]', f"rain.file: a list is given, {FILES_ONLY}"),
+    ("rain", "file = 7", 'rain.file: 7 names no file; accepted: a name such as "rain.csv", or a list of names'),
+    ("rain", 'neighbours = "near.csv"', f"rain.neighbours: 'near.csv' is given, {FILES_ONLY}"),
+    ("rain", 'unit = "in"', f"rain.unit: 'in' is given, {FILES_ONLY}"),
+    ("rain", 'temperature_unit = "F"', f"rain.temperature_unit: 'F' is given, {FILES_ONLY}"),
+    ("rain", 'date_order = "day first"', f"rain.date_order: 'day first' is given, {FILES_ONLY}"),
+    ("rain", 'days_left_out = "dry"', f"rain.days_left_out: 'dry' is given, {FILES_ONLY}"),
+    ("rain", "station = 72694", "rain.station: 72694 is not text; accepted: text of 1 to 200 characters"),
+    ("rain", "from_year = 1849", "rain.from_year: 1849 is out of bounds; accepted: 1850 to 2100"),
+    ("rain", "to_year = 2000.5", "rain.to_year: 2000.5 is not a whole number; accepted: a whole number, 1850 to 2100"),
+    ("rain", "to_year = 2000-01-01", "rain.to_year: 2000-01-01 is not a number; accepted: a year, 1850 to 2100"),
+    (
+        "rain",
+        "from_year = 2011\nto_year = 2010",
+        "rain.from_year: 2011 is after rain.to_year (2010); accepted: at most rain.to_year",
+    ),
+    ("rain", 'within = "0.9 km"', "rain.within: '0.9 km' is out of bounds; accepted: 0.6214 to 310.6 mi"),
+    ("rain", 'within = "501 km"', "rain.within: '501 km' is out of bounds; accepted: 0.6214 to 310.6 mi"),
+    ("rain", "within = 50", "rain.within: 50 has no unit; accepted: a distance such as 50 km or 30 mi"),
+    ("rain", 'within = "5 gal"', "rain.within: '5 gal' is a volume; accepted: a distance such as 50 km or 30 mi"),
+    ("site", 'elevation = "9 gal"', "site.elevation: '9 gal' is a volume; accepted: a length such as 18 ft or 5.5 m"),
+]
+
+
+@pytest.mark.parametrize(("section", "lines", "fault"), AT_STATIONS, ids=[lines[:30] for _, lines, _ in AT_STATIONS])
+def test_faults_where_the_rain_comes_from_stations(tmp_path: Path, section: str, lines: str, fault: str) -> None:
+    assert faults(tmp_path, put(NEARBY, section, lines)) == [fault]
+
+
+@pytest.mark.parametrize("source", ['source = "files"\n', ""])
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [("from_year", "1990", "1990"), ("to_year", "2020", "2020"), ("within", '"50 km"', "'50 km'")],
+)
+def test_what_chooses_stations_is_not_for_files(tmp_path: Path, key: str, value: str, told: str, source: str) -> None:
+    lines = f"{source}{key} = {value}"
+    assert faults(tmp_path, put(SMALLEST, "rain", lines)) == [f"rain.{key}: {told} is given, {STATIONS_ONLY}"]
+
+
+MISSING_LONGITUDE = (
+    f"site.longitude: missing, and stations near the place are found by it; accepted: {LONGITUDE_ACCEPTED}"
+)
+
+
+@pytest.mark.parametrize(
+    ("line", "fault"),
+    [
+        ("", MISSING_LONGITUDE),
+        ('longitude = ""', MISSING_LONGITUDE),
+        ("longitude = 180.5", "site.longitude: 180.5 is out of bounds; accepted: -180 to 180"),
+        (
+            'longitude = "123.1 N"',
+            f"site.longitude: '123.1 N' has the letter N, which is not for a longitude; accepted: {LONGITUDE_ACCEPTED}",
+        ),
+        ("longitude = true", f"site.longitude: true is not a number; accepted: {LONGITUDE_ACCEPTED}"),
+    ],
+)
+def test_a_longitude_that_is_missing_or_wrong(tmp_path: Path, line: str, fault: str) -> None:
+    assert faults(tmp_path, NEARBY.replace("longitude = -123.1", line)) == [fault]
+
+
+@pytest.mark.parametrize("source", ['"sattelite"', '""', "1", '["stations"]'])
+def test_a_source_that_is_none_is_the_only_fault(tmp_path: Path, source: str) -> None:
+    """Whether a file or a longitude is missing then nobody knows."""
+    (told,) = faults(tmp_path, change(NEARBY, "source", source))
+    assert told.startswith("rain.source: ") and told.endswith("; accepted: files, stations")
+
+
+@pytest.mark.parametrize("setting", named(SETTINGS))
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_bounds_and_defaults_of_the_settings_are_accepted(setting: Input, system: System) -> None:
+    for text in (setting.default, setting.low, setting.high):
+        assert text is None or (read_value(setting, text, system) is None) == (text == "")
 
 
 # ---------------------------------------------------------------- files that cannot be had
@@ -550,9 +720,22 @@ CHANGES = [
     (
         "latitude",
         '"44 degrees"',
-        "site.latitude: '44 degrees' has a unit, 'degrees'; accepted: a latitude in degrees from -90 to 90, south"
-        " negative such as 44.6 or -38.2",
+        f"site.latitude: '44 degrees' cannot be read; accepted: {LATITUDE_ACCEPTED}",
     ),
+    ("latitude", '"44,6"', f"site.latitude: '44,6' has a decimal comma; accepted: {LATITUDE_ACCEPTED}"),
+    ("latitude", '"-44 S"', f"site.latitude: '-44 S' has both a sign and a letter; accepted: {LATITUDE_ACCEPTED}"),
+    (
+        "latitude",
+        '"44.6 W"',
+        f"site.latitude: '44.6 W' has the letter W, which is not for a latitude; accepted: {LATITUDE_ACCEPTED}",
+    ),
+    ("latitude", '"44° 60\'"', f"site.latitude: '44° 60'' has 60 minutes or more; accepted: {LATITUDE_ACCEPTED}"),
+    (
+        "latitude",
+        '"90.1 N"',
+        f"site.latitude: '90.1 N' is out of bounds, beyond 90 degrees; accepted: {LATITUDE_ACCEPTED}",
+    ),
+    ("latitude", '""', f"site.latitude: is empty; accepted: {LATITUDE_ACCEPTED}"),
     ("rate", "8", "pump.rate: 8 has no unit; accepted: a pumping rate such as 8 gal/min"),
     ("rate", '"8 gal"', "pump.rate: '8 gal' is a volume; accepted: a pumping rate such as 8 gal/min"),
     ("rate", '"0.01 gal/min"', "pump.rate: '0.01 gal/min' is out of bounds; accepted: 0.05284 to 528.3 gal/min"),
@@ -693,10 +876,12 @@ def test_no_second_fault_about_a_faulty_part(tmp_path: Path) -> None:
         ("units", "units: missing; accepted: US, metric"),
         (
             "latitude",
-            "site.latitude: missing; accepted: a latitude in degrees from -90 to 90, south negative such as 44.6"
-            " or -38.2",
+            f"site.latitude: missing; accepted: {LATITUDE_ACCEPTED}",
         ),
-        ("file", "rain.file: missing; accepted: text of 1 to 200 characters"),
+        (
+            "file",
+            'rain.file: missing; accepted: a name such as "rain.csv", or a list of names; or source = "stations"',
+        ),
         ("bore", "well.bore: missing; accepted: a length such as 18 ft or 5.5 m"),
         ("rate", "pump.rate: missing; accepted: a pumping rate such as 8 gal/min"),
     ],
@@ -706,7 +891,7 @@ def test_missing(tmp_path: Path, key: str, fault: str) -> None:
 
 
 def test_an_empty_file_misses_all_that_has_no_default(tmp_path: Path) -> None:
-    required = [".".join(site_file.place(i)) for i in (*site_file.RAIN_SETTINGS, *scalar_inputs()) if i.default is None]
+    required = [".".join(site_file.place(i)) for i in (*SETTINGS, *scalar_inputs()) if i.default is None]
     assert len(required) == 8
     told = [fault.split(":")[0] for fault in faults(tmp_path, "[well]\n")]
     assert told[0] == "units" and sorted(told[1:-1]) == sorted(required)

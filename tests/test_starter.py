@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 
 import budget.starter
-from budget.errors import ModelError
+from budget.coordinates import Position
+from budget.errors import InputFaults, ModelError
 from budget.references import templates_folder
-from budget.site_file import LISTS, MONTHLY, Site, default_value, read_site, read_value, sections
+from budget.site_file import LISTS, MONTHLY, Site, Stations, default_value, read_site, read_value, sections
 from budget.starter import TEMPLATE, VALUES, starter
 from budget.units import SYSTEMS, System, Unit, parse, to_book
 
@@ -302,3 +303,117 @@ def test_starters_name_every_key(system: System, southern: bool) -> None:
         assert set(shown[section]) == {*inputs, *(i.name for i in MONTHLY.get(section, ()))}
     for name, entries in LISTS.items():
         assert {key for entry in shown[name] for key in entry} == {i.name for i in (*entries.inputs, *entries.monthly)}
+
+
+# ---------------------------------------------------------------- where the place lies
+
+HEIGHT = {"US": "295.3 ft", "metric": "90 m"}  # 90 m are 295.28 ft
+SETTLED = ("latitude", "longitude", "elevation", "source", "file")
+
+
+def position(southern: bool, height: float | None) -> Position:
+    return Position(-38.2, 176.1, height) if southern else Position(44.605, -123.1, height)
+
+
+each_place = pytest.mark.parametrize(
+    ("system", "southern", "height"),
+    [(system, southern, height) for system, southern in FOUR for height in (None, 90.0)],
+)
+
+
+@each_place
+def test_a_starter_for_a_place(system: System, southern: bool, height: float | None) -> None:
+    """The lines that the coordinates settle are other ones, and no line else."""
+    plain, text = starter(system, southern), starter(system, at=position(southern, height))
+    pairs = list(zip(plain.splitlines(), text.splitlines(), strict=True))
+    changed = [new.partition("  # ")[0].rstrip() for old, new in pairs if old != new]
+    assert changed == [
+        *([] if southern else ["latitude = 44.605"]),  # the southern one is the invented place's own
+        f"longitude = {176.1 if southern else -123.1}",
+        '#elevation = ""' if height is None else f'elevation = "{HEIGHT[system]}"',
+        'source = "stations"',
+        '#file = ""',
+    ]
+    assert [new.partition("  # ")[2] for old, new in pairs if old != new] == [
+        old.partition("  # ")[2] for old, new in pairs if old != new
+    ]
+    assert [line for line in text.splitlines() if len(line) > WIDEST or line != line.rstrip()] == []
+
+
+@each_place
+def test_starters_for_a_place_read_without_a_fault(
+    tmp_path: Path, system: System, southern: bool, height: float | None
+) -> None:
+    """As they stand, and with every option taken in."""
+    at = position(southern, height)
+    text = starter(system, at=at)
+    short, full = site(tmp_path, text), site(tmp_path, uncommented(text))
+    for read in (short, full):
+        assert read.rain_files == []
+        assert read.stations is not None
+        assert read.stations.elevation == (None if height is None else pytest.approx(height, abs=0.02))
+        assert read.stations == Stations(at.latitude, at.longitude, read.stations.elevation, None, None, None, 50)
+    assert ("site_elevation" in short.given) == ("site_elevation" in full.given) == (height is not None)
+    assert full.values == short.values and full.monthly == short.monthly
+
+
+@each
+def test_starters_for_a_place_name_every_key(system: System, southern: bool) -> None:
+    shown = tomllib.loads(uncommented(starter(system, at=position(southern, None))))
+    for section, inputs in sections().items():
+        assert set(inputs) <= set(shown[section])
+
+
+def test_the_latitude_settles_the_hemisphere() -> None:
+    north, south = position(False, None), position(True, None)
+    assert starter("US", True, north) == starter("US", False, north)
+    assert starter("US", False, south) == starter("US", True, south)
+    assert "Lower Sedge Farm" in starter("US", at=south)
+    assert "Rushy Terrace" in starter("US", at=Position(0, 30))
+
+
+@pytest.mark.parametrize(
+    ("degrees", "written"),
+    [(44 + 36 / 60 + 12 / 3600, "44.60333"), (44.0, "44"), (-0.0000004, "0"), (40.0, "40"), (-89.999999, "-90")],
+)
+def test_coordinates_are_written_to_a_metre(degrees: float, written: str) -> None:
+    for text in (starter("metric", at=Position(degrees, 10)), starter("metric", at=Position(10, degrees))):
+        assert len(re.findall(rf"^(?:latitude|longitude) = {written} +# ", text, flags=re.MULTILINE)) == 1
+
+
+@pytest.mark.parametrize(
+    ("system", "height", "fault"),
+    [
+        ("metric", 9000, "--at: the height '9000 m' is out of bounds; accepted: -450 to 5,500 m"),
+        ("US", -600, "--at: the height '-1968.5 ft' is out of bounds; accepted: -1,476 to 18,040 ft"),
+    ],
+)
+def test_a_height_that_no_site_has(system: System, height: float, fault: str) -> None:
+    with pytest.raises(InputFaults) as refused:
+        starter(system, at=position(False, height))
+    assert str(refused.value) == fault
+
+
+def test_a_template_without_a_line_for_the_place_is_a_defect(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for key in SETTLED:
+        missing = re.sub(rf"^#?{key} = .*\n", "", TEMPLATE_TEXT, flags=re.MULTILINE)
+        assert missing != TEMPLATE_TEXT
+        (tmp_path / TEMPLATE).write_text(missing, encoding="utf-8")
+        (tmp_path / VALUES).write_bytes((templates_folder() / VALUES).read_bytes())
+        with monkeypatch.context() as patched:
+            patched.setattr(budget.starter, "templates_folder", lambda: tmp_path)
+            with pytest.raises(ModelError, match=f"0 lines of '{key}'"):
+                starter("US", at=position(False, None))
+
+
+@each
+def test_texts_say_what_stations_mean(system: System, southern: bool) -> None:
+    """That a build goes out to the network, that what came is kept, and how to ask again; also without coordinates."""
+    for text in (starter(system, southern), starter(system, at=position(southern, None))):
+        said = " ".join(re.sub(r"^ *# ?", "", line).strip() for line in text.splitlines())
+        for words in (
+            "The build goes out to the network for the daily rain and temperatures of stations near the place",
+            "What came is kept beside this file and used from then on, without the network; --fresh asks again",
+            "the station's height is taken",
+        ):
+            assert words in said
