@@ -102,6 +102,8 @@ def describe(fetched: Fetched, site_height: float | None) -> list[str]:
     ]
     shift = warmer(warmth.height, site_height)
     brought = f"brought to the site's height by {shift:+.1f} °C ({LAPSE_RATE} K per km)"
+    if round(shift, 1) == 0:
+        brought = "as measured there, for the heights are alike"
     if warmth.height is None or site_height is None:
         brought = "as measured there, since a height is not known"
     if warmth is chosen:
