@@ -31,10 +31,13 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from budget.record import Record
+    from budget.record.station import Considered
 
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
 FEWEST_YEARS = 2
+MOST_STATIONS = 12  # rows of the table of weather stations; more only where stations beyond them serve
+LONGEST_NAME, LONGEST_REASON = 60, 160  # characters that a cell of that table shows
 REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table", "bearing")
 Progress = Callable[[str], None]
 # The cell in which the fit of each figure begins.
@@ -163,12 +166,14 @@ def material(site: Site, rain: Record) -> Material:
     values = dict(site.values)
     values.update(_service(site, rain))
     values.update(_this_year(site, rain))
+    values.update(_rain_station(site, rain))
     months = record_columns(rain.months, site.system)
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in REFERENCES}
     assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
     coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
-    of_record = (rain.notes, coverage, frosts)
+    stations = (station_columns(rain, site.system), station_notes(site, rain), credits(rain))
+    of_record = (rain.notes, coverage, frosts, *stations)
     return Material(site.system, values, site.lists, site.monthly, months, years, references, *of_record, assumed)
 
 
@@ -186,6 +191,100 @@ def coverage_columns(rain: Record) -> dict[str, list[int]]:
     }
     table = yearly(rain, "metric")
     return {key: [int(value) for value in table[column]] for key, column in source.items()}
+
+
+def station_columns(rain: Record, system: System) -> dict[str, list[object]]:
+    """The weather stations that were looked at, as the table on Climate has them; no rows where none were."""
+
+    def book(value: float | None, unit: Unit) -> float | None:
+        return None if value is None else convert(value, unit, "metric", system)
+
+    def day(value: date | None) -> int | None:
+        return None if value is None else serial(value)
+
+    rows = _stations_shown(rain)
+    return {
+        "station": [f"{_cut(row.station.name, LONGEST_NAME)} ({_cut(row.station.id, LONGEST_NAME)})" for row in rows],
+        "station_distance": [book(row.station.distance, Unit.DISTANCE) for row in rows],
+        "station_serves": [_cut(_serves(row), LONGEST_REASON) for row in rows],
+        "station_height": [book(row.station.height, Unit.LENGTH) for row in rows],
+        "station_begins": [day(row.first) for row in rows],
+        "station_ends": [day(row.last) for row in rows],
+        "station_rain_known": [row.rain for row in rows],
+        "station_warmth_known": [row.temperatures for row in rows],
+    }
+
+
+def _stations_shown(rain: Record) -> list[Considered]:
+    """All that serve, and of the others the nearest."""
+    if rain.fetched is None:
+        return []
+    return [row for place, row in enumerate(rain.fetched.considered) if row.serves or place < MOST_STATIONS]
+
+
+def _serves(row: Considered) -> str:
+    """What a station was taken for, or why it was not."""
+    from budget.record.station import RAIN
+
+    if not row.serves:
+        return f"not taken: {row.why}" if row.why else "not taken"
+    uses = ", ".join(row.serves)
+    return f"{uses}; {'' if RAIN in row.serves else 'not for rain: '}{row.why}" if row.why else uses
+
+
+def _cut(text: str, longest: int) -> str:
+    return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def station_notes(site: Site, rain: Record) -> list[str]:
+    """What is to be known of the table of weather stations; nothing where the rain stands in files."""
+    from budget.record.neighbours import counted
+
+    if rain.fetched is None:
+        return []
+    fetched, left_out = rain.fetched, len(rain.fetched.considered) - len(_stations_shown(rain))
+    kept = f"{rain.files[0].path.name} beside the site file"
+    notes = [
+        f"Shares are of the days of {fetched.first_year} to {fetched.last_year}.",
+        f"What was fetched on {fetched.retrieved} stands in {kept}; later builds read it there.",
+    ]
+    if left_out:
+        notes.append(f"Not shown: {counted(left_out, 'farther station')} not taken; that file lists all.")
+    as_measured, warm = "temperatures are as they were measured", fetched.temperature_station
+    if "site_elevation" in site.given and warm.height is not None:
+        brought = "Temperatures were brought to the elevation of the place when this book was built"
+        notes.append(f"{brought}: where you change it, they follow when it is built anew.")
+    elif "site_elevation" in site.given:
+        notes.append(f"The height of {_cut(warm.words, LONGEST_NAME)} is not known: {as_measured} there.")
+    elif fetched.rain_station.height is not None:
+        taken = "The site file gives no elevation of the place: that of the rain station is taken for it"
+        notes.append(f"{taken}, and {as_measured}.")
+    else:
+        unknown = "The site file gives no elevation of the place, and that of the rain station is not known"
+        notes.append(f"{unknown}: {as_measured}.")
+    return notes
+
+
+def credits(rain: Record) -> list[str]:
+    """Whom to name for the rain that was fetched."""
+    from budget.record import credit_lines
+
+    return [] if rain.fetched is None else credit_lines(rain.fetched)
+
+
+def _rain_station(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """Distance and height of the station for the rain; its height also as the place's where none is given."""
+    if rain.fetched is None:
+        return {}
+    station = rain.fetched.rain_station
+    found: dict[str, float | str | None] = {}
+    found["rain_station_distance"] = convert(station.distance, Unit.DISTANCE, "metric", site.system)
+    if station.height is not None:
+        height = convert(station.height, Unit.LENGTH, "metric", site.system)
+        found["rain_station_height"] = height
+        if "site_elevation" not in site.given:
+            found["site_elevation"] = height
+    return found
 
 
 def _service(site: Site, rain: Record) -> dict[str, float | str | None]:

@@ -62,6 +62,7 @@ class Unit(Enum):
     )
     DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
+    DISTANCE = UnitSpec("a distance", "mile", "km", "mi", "km", "0.0", "0.0", "30 mi or 50 km")
     WIDTH = UnitSpec("a width", "inch", "mm", "in", "mm", "0.00", "0", "1.25 in or 32 mm")
     DISTANCE = UnitSpec("a distance", "mile", "km", "mi", "km", "0.0", "0.0", "50 km or 30 mi")
     AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")

@@ -9,6 +9,7 @@ import numpy as np
 
 from budget.build import evaluate, fit, lay_out, material, read_record
 from budget.declarations import Column, Input, Result, Table
+from budget.record import Record
 from budget.site_file import Site, read_site
 from budget.units import System, Unit, convert
 from budget.workbook.applications import Material, Tables
@@ -75,7 +76,12 @@ def compute(path: Path, system: System | None = None, **changes: object) -> Comp
 
 def compute_site(site: Site) -> Computed:
     """Build a site and compute it."""
-    made_of = material(site, read_record(site))
+    return compute_record(site, read_record(site))
+
+
+def compute_record(site: Site, rain: Record) -> Computed:
+    """Build a site on a record and compute it."""
+    made_of = material(site, rain)
     book, tables = lay_out(made_of)
     fit(book, site)
     model = evaluate(book, site)
@@ -116,6 +122,11 @@ def by_hand_site(computed: Computed):
         monthly_depth=computed.metric_column("well_months", "monthly_depth"),
         safe_take=computed.metric_column("well_months", "safe_take"),
         rain_so_far=computed.metric_column("so_far", "rain_so_far"),
+        station_heights=(
+            computed.metric_column("stations", "station_height")
+            if "stations" in computed.book.directory.placements
+            else []
+        ),
         year_numbers=[int(year) for year in computed.column("years", "year")],
         # The book's own units, in which it rounds what it ranks by.
         volume_unit=float(convert(1, Unit.VOLUME, computed.book.system, "metric")),

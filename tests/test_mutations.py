@@ -77,6 +77,7 @@ MUTATIONS = [
     ("tank_base", "", "base_anchor_pull", "4 * ", "2 * "),
     ("tank_base", "", "base_filling_head", " + base_filling_loss", ""),
     ("tank_base", "", "base_wind_verdict", "base_stands=1", "base_stands=0"),
+    ("checks", "", "check_station_height", "rain_station_height>site_elevation", "rain_station_height<site_elevation"),
     ("checks", "", "check_base_ground", "base_bears=0", "base_bears=1"),
 ]
 
@@ -98,6 +99,7 @@ def subject() -> Iterator[tuple[Computed, dict]]:
     values |= {"pond_depth": 5.0, "pond_area": 150.0, "pond_catchment": 2000.0, "pond_keep": 1.0, "pond_seepage": 0.1}
     values |= {"roof_goes_to": "garden tank", "roof_tank_capacity": 60.0}
     values |= {"base_tank_diameter": 9.0, "base_shape": "many-sided"}
+    values |= {"rain_station_height": 1500.0, "rain_station_distance": 9.0}
     this_year = {"plan_number": 2025, "plan_as_of": serial(date(2025, 8, 31))}  # found by the build where not given
     typed = frozenset((*this_year, "rain_so_far"))  # so that the record's own months are not put in
     site = replace(site, values=values | this_year, given=site.given | typed)

@@ -8,6 +8,7 @@ from budget.water import (
     hauling,
     pond,
     pump,
+    record,
     recovery_test,
     roof,
     service,
@@ -44,6 +45,7 @@ def _missing(given: Input) -> str:
 
 NEEDED = (
     site.INPUTS,
+    record.INPUTS,
     snow.INPUTS,
     soil.INPUTS,
     water_table.INPUTS,
@@ -136,6 +138,17 @@ RESULTS = [
         "months_filled>0",
         'months_filled & IF(months_filled=1, " month", " months") & " of the rain record missed too many days and took'
         ' the median of the calendar month: a dry month among them would not be seen. Climate says how many a year."',
+    ),
+    _warning(
+        "station_height",
+        "Rain station at a like height",
+        "It stands within the limit of the place's elevation, or the place's own yearly rain is typed.",
+        "AND(ISNUMBER(rain_station_height), NOT(ISNUMBER(rain_local_annual)),"
+        " ROUND(ABS(rain_station_height - site_elevation) - rain_height_limit, 6)>0)",
+        '"The rain station stands " & TEXT(ABS(rain_station_height - site_elevation) * metres_per_length, "0")'
+        ' & " m (" & TEXT(ABS(rain_station_height - site_elevation) * metres_per_length / 0.3048, "0") & " ft) "'
+        ' & IF(rain_station_height>site_elevation, "higher", "lower") & " than the place, and rain often grows with'
+        " height: on Climate type your place's rain of a mean year, or take a station at a like height.\"",
     ),
     _warning(
         "odds",

@@ -7,8 +7,9 @@ before the record, the first two years of it run once more, so that soil and wat
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.water_table import STORED
 
-INPUTS = [
+LOCAL = [
     Input(
         "rain_local_annual",
         "Rain that falls at this place in a year",
@@ -19,6 +20,43 @@ INPUTS = [
         high="8000 mm",
     ),
 ]
+
+# Of the weather station that the rain was fetched from.
+STATION = [
+    Input(
+        "rain_station_height",
+        "Height of the rain station above the sea",
+        Unit.LENGTH,
+        "Stored by the build where the rain was fetched from a weather station; empty where its height is not known.",
+        "",
+        low="-450 m",
+        high="5500 m",
+        found=STORED,
+    ),
+    Input(
+        "rain_station_distance",
+        "Distance of the rain station",
+        Unit.DISTANCE,
+        "From the place. Stored by the build where the rain was fetched from a weather station.",
+        "",
+        low="0 km",
+        high="5000 km",
+        found=STORED,
+    ),
+    Input(
+        "rain_height_limit",
+        "Height difference that is warned of",
+        Unit.LENGTH,
+        "A station that stands further above or below the place than this makes a warning on Answers: rain often grows"
+        " with height.",
+        "200 m",
+        low="10 m",
+        high="2000 m",
+        source="common practice, no source",
+    ),
+]
+
+INPUTS = [*LOCAL, *STATION]
 
 DATA = [
     Column("year", "Year", Unit.YEAR, "Calendar year."),
@@ -71,6 +109,40 @@ COVERAGE = [
         "Months filled",
         Unit.COUNT,
         "Months that missed too many days and took the median of their calendar month.",
+    ),
+]
+
+# The weather stations that were looked at, nearest first: data, for the Climate sheet.
+STATIONS = [
+    Column("station", "Weather station", Unit.TEXT, "Its name and id."),
+    Column("station_distance", "Distance", Unit.DISTANCE, "From the place."),
+    Column(
+        "station_serves",
+        "What it serves for",
+        Unit.TEXT,
+        "Rain, temperatures, or gaps in them; or why it was not taken.",
+    ),
+    Column("station_height", "Height", Unit.LENGTH, "Above the sea; empty where it is not known."),
+    Column(
+        "station_above",
+        "Higher than the place",
+        Unit.LENGTH,
+        "Than the elevation of the place; negative where the station stands lower.",
+        'IF(ISNUMBER({station_height}), {station_height} - site_elevation, "")',
+    ),
+    Column("station_begins", "Rain from", Unit.DATE, "First day on which it is known to have measured rain."),
+    Column("station_ends", "Rain until", Unit.DATE, "Last day on which it is known to have measured rain."),
+    Column(
+        "station_rain_known",
+        "Rain known",
+        Unit.SHARE,
+        "Share of the days of the years that count; empty where the station was not asked for all of them.",
+    ),
+    Column(
+        "station_warmth_known",
+        "Highs and lows known",
+        Unit.SHARE,
+        "Share of the same days with both a high and a low.",
     ),
 ]
 

@@ -10,7 +10,7 @@ is the model that is fitted. A depth typed for a calendar month replaces the mod
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
 
-STORED = "stored by the fit"  # an input that only the build writes
+STORED = "stored by the build"  # an input that only the build writes
 FITTED_TO = "fitted to the measured depths"
 
 INPUTS = [

@@ -86,7 +86,9 @@ class Material:
     remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
     record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
     `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
-    table of years, `frosts`: a sentence for each kind of frost; `assumed`: the inputs that nobody gave.
+    table of years, `frosts`: a sentence for each kind of frost; `stations`: columns of the table of weather stations
+    that the rain was fetched from, `station_notes`: what is to be known of them, `credits`: whom to name for it, all
+    empty where the rain stands in files; `assumed`: the inputs that nobody gave.
     """
 
     system: System
@@ -99,6 +101,9 @@ class Material:
     notes: Sequence[str]
     coverage: Series
     frosts: Sequence[str]
+    stations: Series
+    station_notes: Sequence[str]
+    credits: Sequence[str]
     assumed: Sequence[Input]
 
 
@@ -183,6 +188,7 @@ class Tables:
     calendar: Table
     climate: Table
     coverage: Table
+    stations: Table
     soils: Table
     crops: Table
     uses: Table
@@ -286,6 +292,13 @@ def tables(material: Material) -> Tables:
             Rows("coverage", len(material.coverage["coverage_year"])),
             record.COVERAGE,
             data=material.coverage,
+        ),
+        stations=Table(
+            "stations",
+            "Climate",
+            Rows("stations", len(material.stations["station"])),
+            record.STATIONS,
+            data=material.stations,
         ),
         soils=_reference("soils", "Well", soil.REFERENCE, material),
         crops=_reference("crops", "Garden", garden_demand.REFERENCE, material),

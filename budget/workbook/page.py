@@ -11,6 +11,7 @@ every figure wherever the sheets are moved to.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -54,6 +55,7 @@ LONGEST_NOTE = 250
 USUAL_WIDTH = 12
 LETTERS = 1.12  # of running text in the width of a digit, with room to spare
 BOLD = 0.85  # of that many where they are bold
+SMALL = 1.06  # times as many where they are of size 9, a place kept for the indent
 LINE_HEIGHT = 13.5  # points
 VALIDATED_AS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
 
@@ -312,10 +314,14 @@ class Page:
         self.sheet.row_dimensions[self.row].height = height
         self.row += 1
 
-    def inputs(self, inputs: Sequence[Input], values: Mapping[str, Value]) -> None:
-        """A form of inputs: label, cell, unit, meaning. `values` holds what stands in the cells, by name."""
+    def inputs(self, inputs: Sequence[Input], values: Mapping[str, Value], hidden: bool = False) -> None:
+        """A form of inputs: label, cell, unit, meaning. `values` holds what stands in the cells, by name.
+
+        `hidden`: the rows are there for the formulas, but say nothing in this book.
+        """
         for given in inputs:
             self._form_row(given.name, given.title, given.unit, given.meaning)
+            self.sheet.row_dimensions[self.row].hidden = hidden
             role: Role = "found" if given.found else "input"
             value = values.get(given.name)
             self.put(self.row, VALUE, value, role, given.unit.number_format(self.book.system))
@@ -491,6 +497,18 @@ class Page:
         cells = f"{get_column_letter(left)}{top}:{get_column_letter(right)}{top + table.rows.size - 1}"
         fill = PatternFill("solid", bgColor=CLAY)
         self.sheet.conditional_formatting.add(cells, FormulaRule([f"${at}{top}{test}"], fill=fill))
+
+    def fold(self, placement: Placement, *keys: str) -> None:
+        """Let the texts of these data columns take as many lines as they need."""
+        for row in range(placement.table.rows.size):
+            lines = 1
+            for key in keys:
+                sheet_row, column = placement.cell(key, 0, row)
+                cell, wide = self.sheet.cell(sheet_row, column), self._width(column) * SMALL
+                cell._style = self.book.styles.of("folded_words")
+                endless = re.compile(rf"\S{{{int(wide * LETTERS)}}}")  # a word that is broken within
+                lines = max(lines, _lines(endless.sub(r"\g<0> ", str(cell.value or "")), wide))
+            self.sheet.row_dimensions[placement.first_row + row].height = LINE_HEIGHT * lines + 3
 
     def new_sheet_of_paper(self) -> None:
         """Print what follows from the top of a new sheet of paper."""

@@ -33,6 +33,13 @@ def rain_scale(site: Site) -> tuple[float, float]:
     return recorded, 1.0 if local is None else float(local) / recorded
 
 
+def stations(site: Site) -> Columns:
+    """How much higher than the place each weather station stands [m], '' where its height is not known."""
+    place = site.number("site_elevation")
+    above = ["" if height is None else height - place for height in site.station_heights]
+    return {"station_above": np.array(above, dtype=object)}
+
+
 def calendar(record: Columns, first_month: int, scale: float) -> Columns:
     """Dates and plan years of the rows; rain [mm] at the place; mean temperature [°C], FAO-56 eq. 9."""
     year, month, in_record = record["year"], record["month"], record["in_record"]

@@ -7,7 +7,7 @@ from datetime import date
 import numpy as np
 
 from .answers import NEVER_DRY, case, side_by_side
-from .climate import by_calendar_month, calendar, rain_scale, serial
+from .climate import by_calendar_month, calendar, rain_scale, serial, stations
 from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
 from .dips import CHART_YEAR, dips
 from .fill_and_drain import by_month as pump_house_months
@@ -210,6 +210,7 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     )
     tables = {
         "climate": climate,
+        "stations": stations(site),
         "household": lines,
         "household_names": {"use_told": named(site.lists["household"], "use")},
         "animals": herd,

@@ -11,6 +11,7 @@ from .years import ALMOST, ODDS
 
 FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
 LEAST_READINGS, LEAST_FIT = 3, 0.98
+FOOT = 0.3048  # [m]
 
 
 def percent(share: float) -> str:
@@ -176,6 +177,21 @@ def base_checks(site: Site, results: dict[str, float]) -> dict[str, tuple[bool, 
     }
 
 
+def station_height(site: Site) -> tuple[bool, str]:
+    """Whether the rain station stands too far above or below the place, and the words for it."""
+    height, limit = site.inputs.get("rain_station_height"), site.number("rain_height_limit")
+    if height is None:
+        return False, ""
+    above = float(height) - site.number("site_elevation")
+    metres, feet = (int(np.floor(abs(above) / unit + 0.5)) for unit in (1.0, FOOT))
+    return (
+        abs(above) - limit > ALMOST and site.inputs.get("rain_local_annual") is None,
+        f"The rain station stands {metres} m ({feet} ft) {'higher' if above > 0 else 'lower'} than the place, and rain"
+        " often grows with height: on Climate type your place's rain of a mean year, or take a station at a like"
+        " height.",
+    )
+
+
 def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
     """Each check's warning, '' where there is nothing to warn of, in the order of the book."""
     number, years = site.number, tables["years"]
@@ -214,6 +230,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             " missed too many days and took the median of the calendar month: a dry month among them would not be seen."
             " Climate says how many a year.",
         ),
+        "check_station_height": station_height(site),
         "check_odds": (
             odds > usable_years + 1,
             f"The record is too short for {plan_for}: the driest year on record stands in for it.",

@@ -19,6 +19,7 @@ class Site:
     `year_numbers`: the rows of the table of years, calendar years of the record.
     `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day];
     `rain_so_far`: twelve of None or rain [mm] of this year's months.
+    `station_heights`: None or a height [m], one for each weather station that was looked at.
     `volume_unit` [L], `depth_unit` [mm], `length_unit` [m]: the units of the book, in which figures are rounded before
     they are compared.
     """
@@ -32,6 +33,7 @@ class Site:
     monthly_depth: list = field(default_factory=lambda: [None] * 12)
     safe_take: list = field(default_factory=lambda: [None] * 12)
     rain_so_far: list = field(default_factory=lambda: [None] * 12)
+    station_heights: list = field(default_factory=list)
     volume_unit: float = 1.0
     depth_unit: float = 1.0
     length_unit: float = 1.0

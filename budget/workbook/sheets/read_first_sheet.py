@@ -93,6 +93,8 @@ def _assumed(page: Page, material: Material) -> None:
             continue
         if given in tank_base.INPUTS and material.values.get("base_tank_diameter") is None:
             continue  # no base is reckoned
+        if given.name == "rain_height_limit" and not material.credits:
+            continue  # no station is known
         page.link_to_input(given, page.row, LABEL)
         page.put(page.row, UNIT, given.unit.label(page.book.system), "unit")
         page.shown_again(given, page.row, VALUE)
