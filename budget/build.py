@@ -207,7 +207,7 @@ def station_columns(rain: Record, system: System) -> dict[str, list[object]]:
         "station": [f"{_cut(row.station.name, LONGEST_NAME)} ({_cut(row.station.id, LONGEST_NAME)})" for row in rows],
         "station_distance": [book(row.station.distance, Unit.DISTANCE) for row in rows],
         "station_serves": [_cut(_serves(row), LONGEST_REASON) for row in rows],
-        "station_height": [book(row.station.height, Unit.LENGTH) for row in rows],
+        "station_height": [book(row.station.height, Unit.HEIGHT) for row in rows],
         "station_begins": [day(row.first) for row in rows],
         "station_ends": [day(row.last) for row in rows],
         "station_rain_known": [row.rain for row in rows],
@@ -244,8 +244,10 @@ def station_notes(site: Site, rain: Record) -> list[str]:
         return []
     fetched, left_out = rain.fetched, len(rain.fetched.considered) - len(_stations_shown(rain))
     kept = f"{rain.files[0].path.name} beside the site file"
+    wanted = fetched.wanted
     notes = [
-        f"Shares are of the days of {fetched.first_year} to {fetched.last_year}.",
+        f"Looked for round latitude {wanted.latitude:g}, longitude {wanted.longitude:g}. Shares are of the days of"
+        f" {fetched.first_year} to {fetched.last_year}.",
         f"What was fetched on {fetched.retrieved} stands in {kept}; later builds read it there.",
     ]
     if left_out:
@@ -258,7 +260,7 @@ def station_notes(site: Site, rain: Record) -> list[str]:
         notes.append(f"The height of {_cut(warm.words, LONGEST_NAME)} is not known: {as_measured} there.")
     elif fetched.rain_station.height is not None:
         taken = "The site file gives no elevation of the place: that of the rain station is taken for it"
-        notes.append(f"{taken}, and {as_measured}.")
+        notes.append(f"{taken}.")
     else:
         unknown = "The site file gives no elevation of the place, and that of the rain station is not known"
         notes.append(f"{unknown}: {as_measured}.")
@@ -280,7 +282,7 @@ def _rain_station(site: Site, rain: Record) -> dict[str, float | str | None]:
     found: dict[str, float | str | None] = {}
     found["rain_station_distance"] = convert(station.distance, Unit.DISTANCE, "metric", site.system)
     if station.height is not None:
-        height = convert(station.height, Unit.LENGTH, "metric", site.system)
+        height = convert(station.height, Unit.HEIGHT, "metric", site.system)
         found["rain_station_height"] = height
         if "site_elevation" not in site.given:
             found["site_elevation"] = height

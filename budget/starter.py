@@ -62,7 +62,7 @@ def _lines(at: Position, system: System) -> dict[str, str]:
 def _elevation(height: float, system: System) -> str:
     """A height [m] as a quantity of the site file. Raises InputFaults where that does not take it."""
     given = next(given for given in site.INPUTS if given.name == "site_elevation")
-    quantity = f"{_decimal(convert(height, Unit.LENGTH, 'metric', system), 1)} {Unit.LENGTH.label(system)}"
+    quantity = f"{_decimal(convert(height, Unit.HEIGHT, 'metric', system), 1)} {Unit.HEIGHT.label(system)}"
     try:
         read_value(given, quantity, system)
     except Refused as refusal:

@@ -62,9 +62,9 @@ class Unit(Enum):
     )
     DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
+    HEIGHT = UnitSpec("a height above the sea", "foot", "m", "ft", "m", "#,##0", "#,##0", "430 ft or 130 m")
     DISTANCE = UnitSpec("a distance", "mile", "km", "mi", "km", "0.0", "0.0", "30 mi or 50 km")
     WIDTH = UnitSpec("a width", "inch", "mm", "in", "mm", "0.00", "0", "1.25 in or 32 mm")
-    DISTANCE = UnitSpec("a distance", "mile", "km", "mi", "km", "0.0", "0.0", "50 km or 30 mi")
     AREA = UnitSpec("an area", "foot**2", "m**2", "ft²", "m²", "#,##0", "#,##0.0", "1200 sq ft or 110 m²")
     CUBE = UnitSpec(
         "a volume of concrete", "foot**3", "m**3", "ft³", "m³", "#,##0.00", "#,##0.000", "0.60 cu ft or 17 L"

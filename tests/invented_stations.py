@@ -14,7 +14,7 @@ from pathlib import Path
 import pandas as pd
 
 from budget.build import read_record
-from budget.record import Fetched, Wanted, load_stations
+from budget.record import Fetched, Obtained, Wanted, load_stations
 from budget.record.fetched import Credit
 from budget.record.intake import Record
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station
@@ -75,7 +75,7 @@ def invented(rain: Station = MILL, beside: Sequence[Considered] = (NOT_TAKEN,)) 
 
 def fetched_record(fetched: Fetched, height: float | None = 128.016) -> Record:
     """The record of a fetch; `height` of the place [m]."""
-    return load_stations(fetched, SNAPSHOT, height, southern=False)
+    return load_stations(Obtained(fetched, SNAPSHOT, "from stations"), height, southern=False)
 
 
 def compute_fetched(site: Site, fetched: Fetched) -> Computed:

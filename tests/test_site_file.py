@@ -1260,6 +1260,7 @@ METRIC_PER_US = {
     Unit.INFLOW: L_PER_GAL / M_PER_FT,
     Unit.DEPTH: 25.4,
     Unit.LENGTH: M_PER_FT,
+    Unit.HEIGHT: M_PER_FT,
     Unit.WIDTH: 25.4,
     Unit.AREA: M_PER_FT**2,
     Unit.MELT: 25.4 * 9 / 5,

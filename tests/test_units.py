@@ -30,6 +30,7 @@ LINES: dict[Unit, tuple[Fraction, Fraction]] = {
     Unit.INFLOW: (FOOT / GALLON, Fraction(0)),
     Unit.DEPTH: (1 / MM_PER_INCH, Fraction(0)),
     Unit.LENGTH: (1 / FOOT, Fraction(0)),
+    Unit.HEIGHT: (1 / FOOT, Fraction(0)),
     Unit.DISTANCE: (1000 / (5280 * FOOT), Fraction(0)),
     Unit.AREA: (1 / FOOT**2, Fraction(0)),
     Unit.TEMPERATURE: (Fraction(9, 5), Fraction(32)),

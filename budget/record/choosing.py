@@ -265,8 +265,8 @@ def none_passes(search: Search, stations: Sequence[Station], use: str) -> RainUn
     troubles = [trouble for reading in search.readings.values() for trouble in reading.troubles().values()]
     again = f"{remedy(troubles[0])}; " if troubles else ""
     to_do = (
-        f"{again}look farther: rain.within; count other years: rain.from_year, rain.to_year; take one of these all the same:"
-        f" rain.station; {BRING_A_FILE}"
+        f"{again}look farther: rain.within; count other years: rain.from_year, rain.to_year; take one of these all the"
+        f" same: rain.station; {BRING_A_FILE}"
     )
     return RainUnavailable([f"{begun} {years[0]} to {years[-1]}.", *lines, *search.remarks], [to_do])
 

@@ -26,7 +26,7 @@ STATION = [
     Input(
         "rain_station_height",
         "Height of the rain station above the sea",
-        Unit.LENGTH,
+        Unit.HEIGHT,
         "Stored by the build where the rain was fetched from a weather station; empty where its height is not known.",
         "",
         low="-450 m",
@@ -46,7 +46,7 @@ STATION = [
     Input(
         "rain_height_limit",
         "Height difference that is warned of",
-        Unit.LENGTH,
+        Unit.HEIGHT,
         "A station that stands further above or below the place than this makes a warning on Answers: rain often grows"
         " with height.",
         "200 m",
@@ -122,11 +122,11 @@ STATIONS = [
         Unit.TEXT,
         "Rain, temperatures, or gaps in them; or why it was not taken.",
     ),
-    Column("station_height", "Height", Unit.LENGTH, "Above the sea; empty where it is not known."),
+    Column("station_height", "Height", Unit.HEIGHT, "Above the sea; empty where it is not known."),
     Column(
         "station_above",
         "Higher than the place",
-        Unit.LENGTH,
+        Unit.HEIGHT,
         "Than the elevation of the place; negative where the station stands lower.",
         'IF(ISNUMBER({station_height}), {station_height} - site_elevation, "")',
     ),

@@ -16,8 +16,8 @@ INPUTS = [
     Input(
         "site_elevation",
         "Elevation above the sea",
-        Unit.LENGTH,
-        "Sets how high a suction pump can lift.",
+        Unit.HEIGHT,
+        "Sets how high a suction pump can lift; temperatures of a weather station are brought to it by the build.",
         "0 m",
         low="-450 m",
         high="5500 m",
