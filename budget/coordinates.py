@@ -58,6 +58,7 @@ _COORDINATE = re.compile(
 )
 # Whole numbers with a comma between them and no blank: two of them, or one with a decimal comma.
 _COMMA = re.compile(r"(?<![0-9.])[0-9]+,[0-9]+(?![0-9.])")
+_POINT = re.compile(r"[0-9]\.[0-9]")  # where decimals have a point, no comma is one
 # Two coordinates without a comma between them, and what is behind them: their letters stand before, or behind.
 _LETTERS_BEFORE = re.compile(r"([NSEW].*?)\s*([NSEW]\s*[0-9].*)()", re.IGNORECASE | re.ASCII)
 _LETTERS_BEHIND = re.compile(r"([^NSEW].*?[NSEW])\s*([0-9].*?[NSEW])\s*((?:[-+0-9].*)?)", re.IGNORECASE | re.ASCII)
@@ -80,8 +81,8 @@ def read_longitude(text: str) -> float:
 def read_position(text: str) -> Position:
     """A place: latitude, longitude, and its height if one is said. Raises ValueError with a plain reason."""
     plain = _plain(text)
-    if comma := _COMMA.search(plain):
-        raise ValueError(f"the comma of {comma[0]} may be a decimal one")
+    if (comma := _COMMA.search(plain)) and not _POINT.search(plain):
+        raise ValueError(f"the comma of {comma[0]} may be a decimal one; a blank behind it says that it is not")
     first, *others = (part.strip() for part in re.split("[,;]", plain))
     together = _LETTERS_BEFORE.fullmatch(first) or _LETTERS_BEHIND.fullmatch(first)
     parts = [*(part for part in together.groups() if part), *others] if together else [first, *others]

@@ -367,7 +367,11 @@ def test_new_at_a_place(options: list[str], position: Position, first: bool, tmp
 @pytest.mark.parametrize(
     ("options", "expected"),
     [
-        (["--at", "44,6,-123,1"], f"--at: '44,6,-123,1': the comma of 44,6 may be a decimal one; accepted: {ACCEPTED}"),
+        (
+            ["--at", "44,6,-123,1"],
+            "--at: '44,6,-123,1': the comma of 44,6 may be a decimal one; a blank behind it says that it is not;"
+            f" accepted: {ACCEPTED}",
+        ),
         (
             ["--at", "-123.1,44.6"],
             "--at: '-123.1,44.6': its latitude is out of bounds, beyond 90 degrees: the latitude comes first;"

@@ -128,7 +128,7 @@ def test_climate_says_whom_to_name_and_what_the_shares_are_of(us: Computed) -> N
     said = texts(us.book.sheets["Climate"])
     for line in (
         *credit_lines(invented()),
-        "Shares are of the days of 1996 to 2025.",
+        "Looked for round latitude 44.3, longitude -30. Shares are of the days of 1996 to 2025.",
         f"What was fetched on 2026-02-03 stands in {SNAPSHOT} beside the site file; later builds read it there.",
         "Temperatures were brought to the elevation of the place when this book was built: where you change it, they"
         " follow when it is built anew.",
