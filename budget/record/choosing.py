@@ -208,18 +208,19 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         log.info("%s", told_station(entry, search.years))
     serving = [entry.station.id for entry in considered if entry.serves]
     used = [search.readings[key] for key in serving]
+    used_stations = [reading.station for reading in used]
     main = [search.readings[key] for key in dict.fromkeys((rain.id, warm.id))]
     return Fetched(
         wanted=wanted,
         first_year=search.years[0],
         last_year=search.years[-1],
         until=search.until,
-        retrieved=today,
+        retrieved=service.asked_since(used_stations, today),
         library=library(),
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
         credits=credits_of(sum((reading.came.sources for reading in used), Counter())),
-        remarks=[*service.remarks, *search.remarks, *missing_years(main, search.years), *dropped(used)],
+        remarks=[*service.remarks, *search.remarks, *missing_years(main), *dropped(used)],
         troubled=any(reading.troubles() for reading in main),
     )
 
@@ -301,15 +302,14 @@ def short(reading: Reading, use: str, years: range) -> str:
     return f"{use} on {percent(reading.share(use, years))} of the days"
 
 
-def missing_years(readings: Sequence[Reading], counted_years: range) -> list[str]:
-    """Years that did not come, station by station, with the reason; one that has begun need not be there yet."""
+def missing_years(readings: Sequence[Reading]) -> list[str]:
+    """Years that did not come, station by station, with the reason."""
     remarks = []
     for reading in readings:
         by_words: dict[str, list[int]] = {}
         for year, answer in reading.years.items():
-            trouble = answer.trouble
-            if trouble is not None and (year in counted_years or trouble.kind is not Kind.ABSENT):
-                by_words.setdefault(trouble.words, []).append(year)
+            if answer.trouble is not None:
+                by_words.setdefault(answer.trouble.words, []).append(year)
         for words, years in by_words.items():
             remarks.append(f"{reading.station.words} lacks {spans(years)}: {words}.")
     return remarks

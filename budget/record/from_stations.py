@@ -52,7 +52,8 @@ def obtain(path: Path, wanted: Wanted, fresh: bool, today: date, folder: Path | 
     except RainUnavailable as error:
         raise RainUnavailable(error.tried, [*_instead(path, there, same), *error.to_do]) from error
     kept = snapshot.write(fetched, path)
-    told = f"Fetched from weather stations on {today}; {path.name} holds it, and later builds read it there."
+    since = "" if fetched.retrieved == today else f", from answers since {fetched.retrieved} that were still at hand"
+    told = f"Fetched from weather stations on {today}{since}; {path.name} holds it, and later builds read it there."
     if kept is not None:
         told += f" What it held before is kept as {kept.name}."
     return Obtained(fetched, path, told)

@@ -30,7 +30,7 @@ from budget.record.csv_file import COLDEST, HOTTEST
 from budget.record.fetched import CREDIT, Credit, Fetched
 from budget.record.findings import DAYS, Findings, quoted
 from budget.record.layouts import NUMBERS
-from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted
+from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
 
 FORMAT = 1  # of the head; a later tool may write another
 COLUMNS = ["station", "date", "rain (mm)", "tmax (°C)", "tmin (°C)"]
@@ -235,7 +235,8 @@ def _fetched(path: Path, content: dict[str, Any], table: pd.DataFrame) -> Fetche
 
 
 def _considered(row: dict[str, Any]) -> Considered:
-    station = Station(**{key.name: row.get(key.name) for key in fields(Station)})  # type: ignore[arg-type]
+    cells = {key.name: row.get(key.name) for key in fields(Station)}
+    station = Station(**{**cells, "name": plain_name(row["name"])})  # type: ignore[arg-type]
     own = {key.name: row.get(key.name) for key in fields(Considered) if key.name != "station"}
     return Considered(station=station, **{**own, "serves": tuple(row["serves"])})  # type: ignore[arg-type]
 

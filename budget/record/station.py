@@ -14,6 +14,7 @@ from budget.errors import Fault, InputFaults
 YEARS = 30  # complete years whose coverage counts, where the site file names none; the length of a climate normal (WMO)
 EARTH_RADIUS = 6371.0  # [km]
 LAPSE_RATE = 6.5  # [K/km] of the standard atmosphere, ISO 2533; recalled
+LONGEST_NAME = 60  # characters
 POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 RAIN, TEMPERATURES, GAPS = "rain", "temperatures", "gaps"  # what a station may serve the record for
 
@@ -126,3 +127,9 @@ def told_height(station: Station, site_height: float | None) -> str:
     if round(difference) == 0:
         return "at the same height"
     return f"{in_m(abs(difference))} {'higher' if difference > 0 else 'lower'}"
+
+
+def plain_name(text: object) -> str:
+    """A name of the list on one line, without what a spreadsheet would take for a formula."""
+    words = " ".join("".join(c if c.isprintable() else " " for c in str(text or "")).split())
+    return words.lstrip("=+-@ ")[:LONGEST_NAME]

@@ -42,12 +42,13 @@ from budget.errors import Fault, InputFaults, RainUnavailable
 from budget.record.fetched import Credit
 from budget.record.layouts import NOT_MEASURED, NUMBERS
 from budget.record.neighbours import TEMPERATURES as BOTH
-from budget.record.station import RAIN, TEMPERATURES, Station, Wanted, distance
+from budget.record.station import RAIN, TEMPERATURES, Station, Wanted, distance, plain_name
 
 FILE_TIMEOUT = 15.0  # [s] without an answer, for the file of a year
 LIST_TIMEOUT = 10  # [s] likewise, for the list of stations
 PAUSE = 1.0  # [s] before what went wrong is asked for once more
 DAY = 86400  # [s]
+CACHED = 31  # [days] for which the library at most answers from its cache
 MOST_LISTED = 100  # stations taken from the list
 SQLITE = b"SQLite format 3\0"  # what such a file begins with
 STATION_ID = r"[A-Za-z0-9]{1,16}"
@@ -283,6 +284,14 @@ class WeatherService:
         troubles = {year: year_trouble(lines, year, daily.ENDPOINT) for year in years}
         return measured(table, troubles)
 
+    def asked_since(self, stations: Sequence[Station], today: date) -> date:
+        """The day since which the days of these stations were asked for: for some weeks the cache answers."""
+        days = [today]
+        for station in stations if not self.fresh else ():
+            ages = (date.fromtimestamp(file.stat().st_mtime) for file in self._days_folder(station).glob("*"))
+            days += [day for day in ages if (today - day).days <= CACHED]
+        return min(days)
+
     def _days_folder(self, station: Station) -> Path:
         return self.folder / "days" / station.id
 
@@ -406,12 +415,6 @@ def _measured_values(column: pd.Series[Any], sources: pd.Series[Any], came: Came
     for words, count in known[~dropped].value_counts().items():
         came.sources.update({part: int(count) for part in tokens[words]})
     return values.mask(dropped).to_numpy()
-
-
-def plain_name(text: object) -> str:
-    """A name of the list on one line, without what a spreadsheet would take for a formula."""
-    words = " ".join("".join(c if c.isprintable() else " " for c in str(text or "")).split())
-    return words.lstrip("=+-@ ")[:60]
 
 
 def is_sound(path: Path) -> bool:
