@@ -224,10 +224,14 @@ class WeatherService:
             if not is_sound(path):
                 path.unlink(missing_ok=True)
             elif kept:  # old, and no newer one can be had
-                os.utime(path)
-                day = date.fromtimestamp(path.stat().st_mtime)
+                old = path.stat().st_mtime
+                day = date.fromtimestamp(old)
                 self.remarks.append(f"No newer list of stations can be had ({trouble.words}); that of {day} served.")
-                return ask()
+                os.utime(path)  # or the library would not open it
+                try:
+                    return ask()
+                finally:
+                    os.utime(path, (old, old))
         raise RainUnavailable(
             [f"The list of weather stations could not be had: {trouble.words}."],
             [f"{remedy(trouble)}; {BRING_A_FILE}"],
@@ -346,13 +350,18 @@ class WeatherService:
 
 
 class Gathered(logging.Handler):
-    """Keeps what the library logs."""
+    """Keeps what the library logs, and lets go of the connections that hang on its errors."""
 
     def __init__(self, lines: list[logging.LogRecord]) -> None:
         super().__init__()
         self.lines = lines
 
     def emit(self, record: logging.LogRecord) -> None:
+        if record.exc_info and record.exc_info[1]:
+            for error in causes(record.exc_info[1]):
+                error.__traceback__ = None
+                if isinstance(error, urllib.error.HTTPError):
+                    error.close()
         self.lines.append(record)
 
 
