@@ -102,7 +102,7 @@ def days_of(climate: Climate) -> pd.DataFrame:
     mean_amount = np.array(climate.rain, dtype=float) / (30.4 * share_wet)
     amounts = rng.gamma(SHAPE, 1 / SHAPE, size=len(days)) * mean_amount[month] * factor**0.6
     rain = np.where(wet, amounts, 0.0)
-    season = np.cos(2 * np.pi * (days.dayofyear.to_numpy() - climate.warmest_day) / 365.25)
+    season = np.cos(2 * np.pi * (days.day_of_year.to_numpy() - climate.warmest_day) / 365.25)
     mean, noise = climate.mean + climate.swing * season, np.zeros(len(days))
     steps = rng.normal(size=len(days))
     for i in range(1, len(days)):

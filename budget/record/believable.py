@@ -185,7 +185,9 @@ def freaks(days: pd.DataFrame) -> list[Remark]:
     for figure, other in (("tmax", "tmin"), ("tmin", "tmax")):
         own = distances[figure]
         witnesses = (own.shift(1), own.shift(-1), distances[other])
-        borne_out = pd.concat([bears_out(witness, own) for witness in witnesses], axis="columns").any(axis="columns")
+        borne_out = pd.concat([bears_out(witness, own) for witness in witnesses], axis="columns", sort=True).any(
+            axis="columns"
+        )
         values = figure_of(days, figure)
         for month in range(1, 13):
             in_month = pd.DatetimeIndex(days.index).month == month

@@ -85,7 +85,7 @@ def site_days(fetched: Fetched, site_height: float | None) -> pd.DataFrame:
     `tmax`, `tmin` [°C].
     """
     rain, warmth = fetched.days[fetched.rain_station.id], fetched.days[fetched.temperature_station.id]
-    parts = pd.concat([rain["rain"], warmth[TEMPERATURES]], axis=1).dropna(how="all")
+    parts = pd.concat([rain["rain"], warmth[TEMPERATURES]], axis=1, sort=True).dropna(how="all")
     days = parts.reindex(pd.date_range(parts.index.min(), parts.index.max(), freq="D", name="date"))
     days[TEMPERATURES] = days[TEMPERATURES] + warmer(fetched.temperature_station.height, site_height)
     return days
@@ -150,7 +150,7 @@ def yearly_differences(here: pd.Series[float], there: pd.Series[float]) -> list[
 
     Only calendar years of which both know nearly all days, over the days that both know.
     """
-    both = pd.concat([here, there], axis=1, keys=["here", "there"]).dropna()
+    both = pd.concat([here, there], axis=1, keys=["here", "there"], sort=True).dropna()
     by_year = both.groupby(pd.DatetimeIndex(both.index).year)
     totals = by_year.sum()[by_year.size() >= YEAR_KNOWN * 365]
     totals = totals[(totals > 0).all(axis=1)]

@@ -52,7 +52,7 @@ def _differences(table: pd.DataFrame, read: FileRead) -> list[str]:
     """A sentence for each figure of which the file has another value than the files before it."""
     found = []
     for role in NUMBERS:
-        pair = pd.concat([table[role], read.rows[role]], axis=1, keys=["first", "other"]).dropna()
+        pair = pd.concat([table[role], read.rows[role]], axis=1, keys=["first", "other"], sort=True).dropna()
         differing = int(((pair["first"] - pair["other"]).abs() > 0.05).sum())
         if differing:
             found.append(

@@ -139,7 +139,7 @@ def test_evapotranspiration_agrees_with_pyet(latitude):
     tmax, tmin = pd.Series(22 + season, index=days), pd.Series(9 + 0.8 * season, index=days)
     mean = (tmax + tmin) / 2
     radians = float(np.radians(latitude))
-    radiation = sunlight(radians, days.dayofyear.to_numpy())["radiation"]
+    radiation = sunlight(radians, days.day_of_year.to_numpy())["radiation"]
     assert radiation == pytest.approx(pyet.extraterrestrial_r(days, radians).to_numpy(), rel=1e-9, abs=1e-9)
     theirs = (pyet.hargreaves(mean, tmax, tmin, radians) * pyet.calc_lambda(mean) * 0.408).to_numpy()
     ours = hargreaves(tmax.to_numpy(), tmin.to_numpy(), radiation)

@@ -32,7 +32,7 @@ def invented_days() -> pd.DataFrame:
     calendar = pd.date_range("2009-01-01", "2011-12-31", freq="D", name="date")
     chance = np.random.default_rng(7)
     warmth = (
-        10 - 9 * np.cos(2 * np.pi * (calendar.dayofyear.to_numpy() - 15) / 365) + chance.normal(0, 3, len(calendar))
+        10 - 9 * np.cos(2 * np.pi * (calendar.day_of_year.to_numpy() - 15) / 365) + chance.normal(0, 3, len(calendar))
     )
     rain = np.where(chance.random(len(calendar)) < 0.3, chance.gamma(0.8, 9.0, len(calendar)), 0.0)
     spread = chance.uniform(1, 7, len(calendar))

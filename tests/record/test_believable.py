@@ -22,7 +22,7 @@ def invented(first: int, last: int, seed: int = 1, rainy: float = 0.3) -> pd.Dat
     calendar = pd.date_range(f"{first}-01-01", f"{last}-12-31", freq="D", name="date")
     chance = np.random.default_rng(seed)
     noise = np.convolve(chance.normal(0, 2, len(calendar) + 4), [0.2, 0.6, 1, 0.6, 0.2], mode="valid")
-    warmth = 10 - 9 * np.cos(2 * np.pi * (calendar.dayofyear.to_numpy() - 15) / 365) + noise
+    warmth = 10 - 9 * np.cos(2 * np.pi * (calendar.day_of_year.to_numpy() - 15) / 365) + noise
     rain = np.where(chance.random(len(calendar)) < rainy, 0.1 + chance.gamma(0.8, 9.0, len(calendar)), 0.0)
     spread = chance.uniform(2, 7, len(calendar))
     return pd.DataFrame({"rain": rain, "tmax": warmth + spread, "tmin": warmth - spread}, index=calendar).round(1)

@@ -30,7 +30,7 @@ def days(seed: int = 1, first: str = "2004-01-01", last: str = "2014-06-09") -> 
     """Invented days; rain on one in three, in tenths of a millimetre, as the service writes them."""
     rng, index = np.random.default_rng(seed), pd.date_range(first, last, name="date")
     rain = (rng.gamma(0.7, 8, len(index)) * (rng.random(len(index)) < 0.35)).round(1)
-    low = (8 - 9 * np.cos(2 * np.pi * index.dayofyear / 365.25) + rng.normal(0, 2, len(index))).round(1)
+    low = (8 - 9 * np.cos(2 * np.pi * index.day_of_year / 365.25) + rng.normal(0, 2, len(index))).round(1)
     return pd.DataFrame({"rain": rain, "tmax": (low + 9).round(1), "tmin": low}, index=index)
 
 

@@ -27,7 +27,9 @@ def weather() -> tuple[pd.DataFrame, pd.DataFrame, pd.DataFrame]:
         chance = np.random.default_rng(seed)
         days = days_of(years=3)
         days["rain"] = np.where(chance.random(len(days)) < 0.4, chance.gamma(0.8, 9.0, len(days)), 0.0)
-        middle = 10 - 9 * np.cos(2 * np.pi * days.index.dayofyear.to_numpy() / 365) + chance.normal(seed, 3, len(days))
+        middle = (
+            10 - 9 * np.cos(2 * np.pi * days.index.day_of_year.to_numpy() / 365) + chance.normal(seed, 3, len(days))
+        )
         days["tmax"], days["tmin"] = middle + chance.uniform(3, 7, len(days)), middle - chance.uniform(3, 7, len(days))
         stations.append(days)
     return stations[0], stations[1], stations[2]
