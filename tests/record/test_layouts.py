@@ -60,8 +60,10 @@ def test_a_sample_in_a_spreadsheet(tmp_path: Path, sample: Sample) -> None:
     header = find_header(rows, Findings(""))
     cells = [rows.split(index, header.separator) or [] for index in range(header.index, len(rows.lines))]
     above = [[text] for _, text in rows.lines[: header.index]]
+    widest = max(map(len, [*above, *cells]))
+    table = [[*row, *[None] * (widest - len(row))] for row in (*above, *cells)]
     for name in ("sample.xlsx", "sample.ods"):
-        pd.DataFrame([*above, *cells]).to_excel(tmp_path / name, header=False, index=False)
+        pd.DataFrame(table).to_excel(tmp_path / name, header=False, index=False)
         read = read_file(tmp_path / name, sample.asked)
         assert read.layout == sample.layout
         pd.testing.assert_frame_equal(read.rows, sample.expected(), rtol=0, atol=1e-9)
