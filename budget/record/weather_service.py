@@ -126,10 +126,10 @@ class WeatherService:
     `fresh`: days are asked for even where the cache has them. `pause` [s]: before what failed is asked for again.
     """
 
-    def __init__(self, folder: Path | None = None, fresh: bool = False, pause: float = PAUSE) -> None:
+    def __init__(self, folder: Path | None = None, fresh: bool = False, pause: float | None = None) -> None:
         self.folder = folder or cache_folder()
         self.fresh = fresh
-        self.pause = pause
+        self.pause = PAUSE if pause is None else pause
         self.remarks: list[str] = []
 
     # ------------------------------------------------------------ the list of stations
