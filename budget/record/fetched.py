@@ -101,7 +101,7 @@ def describe(fetched: Fetched, site_height: float | None) -> list[str]:
         f" on {percent(entry.rain or 0)} of the days of {years}."
     ]
     shift = warmer(warmth.height, site_height)
-    brought = f"brought to the site's height by {shift:+.1f} °C ({LAPSE_RATE} K per km)"
+    brought = f"brought to the site's height by {shift:+z.1f} °C ({LAPSE_RATE} K per km)"
     if warmth.height is None or site_height is None:
         brought = "as measured there, since a height is not known"
     if warmth is chosen:
@@ -134,10 +134,11 @@ def distance_told(fetched: Fetched) -> list[str]:
         differences = yearly_differences(fetched.days[chosen.id]["rain"], fetched.days[station.id]["rain"])
         if len(differences) >= FEWEST_COMPARED:
             apart = distance(chosen.latitude, chosen.longitude, station.latitude, station.longitude)
+            usual, most = (f"{100 * share:.0f} %" for share in (median(differences), max(differences)))
             notes.append(
-                f"Measured: {in_km(apart)} from it, at {station.words}, single years had {median(differences):.0%}"
+                f"Measured: {in_km(apart)} from it, at {station.words}, single years had {usual}"
                 f" more or less than the usual ratio of the two gauges ({len(differences)} years; the most"
-                f" {max(differences):.0%}). Expect the like between the gauge and your place.".replace("%", " %")
+                f" {most}). Expect the like between the gauge and your place."
             )
             break
     return notes
