@@ -1,7 +1,8 @@
 """Which stations serve a place: one after the other by distance, until one has rain on nearly all days.
 
     for rain             the nearest with rain on 90 % of the days of the years that count; or the one that is named
-    for temperatures     the same, or else the nearest that has both temperatures on as many days
+    for temperatures     the same, or else the nearest that has both temperatures on as many days; or what the one that
+                         is named has of them
     for gaps             the next two with rain on half the days, nearest first
 
 Rain is never interpolated between stations: the mean of several rains on more days than any of them. A station is asked
@@ -88,9 +89,10 @@ class Search:
     until: date
     periods: dict[str, dict[str, tuple[date, date]]] = field(default_factory=dict)
     readings: dict[str, Reading] = field(default_factory=dict)
-    why: dict[str, str] = field(default_factory=dict)  # by station, why it was not taken for rain
+    why: dict[str, dict[str, str]] = field(default_factory=dict)  # by station and use, why it was not taken
     remarks: list[str] = field(default_factory=list)
     silent: int = 0  # stations in a row of which nothing could be read
+    cut_short: bool = False  # whether the service failed while only gaps were still to be filled
 
     def read(self, station: Station, use: str, enough: float) -> Reading:
         """Ask a station for the years that it has not told yet, until it cannot have enough days any more."""
@@ -128,9 +130,9 @@ class Search:
             raise RainUnavailable([tried, f"Asked for: {stations}."], [f"{remedy(trouble)}; {BRING_A_FILE}"])
 
     def cut_off(self, reading: Reading, gone: NetworkGone) -> RainUnavailable:
-        came = [year for entry in self.readings.values() for year in entry.years]
+        came = [year for entry in self.readings.values() for year in entry.years.values() if len(year.days)]
         tried = [f"The days of {reading.station.words} in {gone.year} could not be had: {gone.trouble.words}."]
-        if came:
+        if came and not self.service.fresh:
             tried.append(f"{counted(len(came), 'file')} of days came before that; the cache has them for the next try.")
         return RainUnavailable(tried, [f"{remedy(gone.trouble)}; {BRING_A_FILE}"])
 
@@ -154,34 +156,57 @@ class Search:
             if why := self.ruled_out(station, use, ENOUGH):
                 self.told(station, use, why)
                 continue
-            if station.id not in self.readings and len(self.readings) >= MOST_ASKED:
-                self.remarks.append(f"No more than {MOST_ASKED} stations were asked.")
-                return None
+            if not self.may_ask(station):
+                continue
             reading = self.read(station, use, ENOUGH)
             if reading.share(use, self.years) >= ENOUGH:
                 return station
             self.told(station, use, short(reading, use, self.years))
         return None
 
+    def may_ask(self, station: Station) -> bool:
+        """Whether a station was asked before, or may still be."""
+        if station.id in self.readings or len(self.readings) < MOST_ASKED:
+            return True
+        remark = f"No more than {MOST_ASKED} stations were asked."
+        if remark not in self.remarks:
+            self.remarks.append(remark)
+        return False
+
     def told(self, station: Station, use: str, why: str) -> None:
-        if use == RAIN:
-            self.why[station.id] = why
+        self.why.setdefault(station.id, {})[use] = why
+
+    def spoilt(self) -> list[str]:
+        """Stations that were passed over for what could not be read of them, and might pass another time."""
+        found = []
+        for key, reading in self.readings.items():
+            sound = set(self.years) & set(reading.years) - set(reading.troubles())
+            for use, why in self.why.get(key, {}).items():
+                if use != GAPS and reading.troubles() and self.possible(reading, use, sound) >= ENOUGH:
+                    found.append(f"{reading.station.words} was not taken for {use}: {why}.")
+        return found
 
     def fillers(self, stations: Sequence[Station]) -> list[Station]:
         """The next stations that can fill gaps; what goes wrong here only makes them fewer."""
         found: list[Station] = []
         for station in stations:
-            if len(found) == FILLING or len(self.readings) >= MOST_ASKED:
+            if len(found) == FILLING:
                 break
-            if self.ruled_out(station, RAIN, ENOUGH_FOR_GAPS):
+            if why := self.ruled_out(station, RAIN, ENOUGH_FOR_GAPS):
+                self.told(station, GAPS, why)
+                continue
+            if not self.may_ask(station):
                 continue
             try:
                 reading = self.read(station, RAIN, ENOUGH_FOR_GAPS)
             except RainUnavailable as error:
+                self.cut_short = True
                 self.remarks.append(f"No more stations could be asked for what fills gaps. {error.tried[0]}")
                 break
             if reading.share(RAIN, self.years) >= ENOUGH_FOR_GAPS:
                 found.append(station)
+            else:
+                self.told(station, GAPS, short(reading, RAIN, self.years))
         return found
 
 
@@ -198,6 +223,8 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
     if rain is None:
         raise none_passes(search, stations, RAIN)
     warm = search.first_that_passes([rain, *(station for station in stations if station is not rain)], TEMPERATURES)
+    if warm is None and wanted.station and serves_named(search, rain, TEMPERATURES):
+        warm = rain
     if warm is None:
         raise none_passes(search, stations, TEMPERATURES)
     gaps = search.fillers([station for station in stations if station is not rain])
@@ -210,6 +237,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
     used = [search.readings[key] for key in serving]
     used_stations = [reading.station for reading in used]
     main = [search.readings[key] for key in dict.fromkeys((rain.id, warm.id))]
+    spoilt = search.spoilt()
     return Fetched(
         wanted=wanted,
         first_year=search.years[0],
@@ -220,8 +248,8 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
         credits=credits_of(sum((reading.came.sources for reading in used), Counter())),
-        remarks=[*service.remarks, *search.remarks, *missing_years(main), *dropped(used)],
-        troubled=any(reading.troubles() for reading in main),
+        remarks=[*service.remarks, *search.remarks, *spoilt, *missing_years(main), *dropped(used)],
+        troubled=search.cut_short or bool(spoilt) or any(reading.troubles() for reading in main),
     )
 
 
@@ -243,37 +271,43 @@ def candidates(wanted: Wanted, service: WeatherService) -> list[Station]:
 def take_named(search: Search, station: Station) -> Station:
     """The station that the site file names, with the days that it has."""
     reading = search.read(station, RAIN, 0.0)
-    share, troubles = reading.share(RAIN, search.years), reading.troubles()
-    if share == 0 or (share < ENOUGH and troubles):
+    if not serves_named(search, station, RAIN):
         what = f"{station.words}: {short(reading, RAIN, search.years)}"
-        trouble = next(iter(troubles.values()), None)
+        trouble = next(iter(reading.troubles().values()), None)
         again = f"{remedy(trouble)}; " if trouble else ""
         raise RainUnavailable(
             [f"The station that is named does not serve. {what}."],
             [f"{again}leave rain.station away, or name another; {BRING_A_FILE}"],
         )
-    if share < ENOUGH:
-        search.why[station.id] = "named in the site file"
+    if reading.share(RAIN, search.years) < ENOUGH:
+        search.told(station, RAIN, "named in the site file")
     return station
+
+
+def serves_named(search: Search, station: Station, use: str) -> bool:
+    """Whether the station that is named serves with what it has; not where it may have more than came."""
+    reading = search.readings[station.id]
+    share = reading.share(use, search.years)
+    return share >= ENOUGH or (share > 0 and not reading.troubles())
 
 
 def none_passes(search: Search, stations: Sequence[Station], use: str) -> RainUnavailable:
     """What was tried where no station has enough."""
     wanted, years = search.wanted, search.years
     begun = f"No station within {in_km(wanted.within)} has {use} on {percent(ENOUGH)} of the days of"
-    entries = [consider(search, station, {}) for station in stations]
+    entries = [consider(search, station, {}, use) for station in stations]
     lines = [told_station(entry, years) for entry in entries if entry.rain is not None or entry.why]
     troubles = [trouble for reading in search.readings.values() for trouble in reading.troubles().values()]
     again = f"{remedy(troubles[0])}; " if troubles else ""
-    to_do = (
-        f"{again}look farther: rain.within; count other years: rain.from_year, rain.to_year; take one of these all the"
-        f" same: rain.station; {BRING_A_FILE}"
-    )
-    return RainUnavailable([f"{begun} {years[0]} to {years[-1]}.", *lines, *search.remarks], [to_do])
+    one_of_these = "take one of these all the same: rain.station; " if use == RAIN else ""
+    other_years = "count other years: rain.from_year, rain.to_year; "
+    to_do = f"{again}look farther: rain.within; {other_years}{one_of_these}{BRING_A_FILE}"
+    remarks = [*search.service.remarks, *search.remarks]
+    return RainUnavailable([f"{begun} {years[0]} to {years[-1]}.", *lines, *remarks], [to_do])
 
 
-def consider(search: Search, station: Station, uses: dict[str, list[Station]]) -> Considered:
-    """A station with what was found about it."""
+def consider(search: Search, station: Station, uses: dict[str, list[Station]], wanted: str = RAIN) -> Considered:
+    """A station with what was found about it; `wanted`: the use for which it is told first why it was not taken."""
     reading = search.readings.get(station.id)
     period = search.periods.get(station.id, {}).get("rain")
     shares: list[float | None] = [None, None]  # not known of a station that was not asked to the end
@@ -284,7 +318,10 @@ def consider(search: Search, station: Station, uses: dict[str, list[Station]]) -
             period = pd.Timestamp(known.min()).date(), pd.Timestamp(known.max()).date()
     first_day, last_day = period or (None, None)
     serves = tuple(use for use, taken in uses.items() if station in taken)
-    return Considered(station, shares[0], shares[1], first_day, last_day, serves, search.why.get(station.id, ""))
+    reasons = search.why.get(station.id, {})
+    told = [reasons[use] for use in (wanted, RAIN, TEMPERATURES, GAPS) if use in reasons]
+    why = reasons.get(RAIN, "") if serves else next(iter(told), "")
+    return Considered(station, shares[0], shares[1], first_day, last_day, serves, why)
 
 
 def short(reading: Reading, use: str, years: range) -> str:

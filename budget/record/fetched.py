@@ -136,10 +136,11 @@ def distance_told(fetched: Fetched) -> list[str]:
         differences = yearly_differences(fetched.days[chosen.id]["rain"], fetched.days[station.id]["rain"])
         if len(differences) >= FEWEST_COMPARED:
             apart = distance(chosen.latitude, chosen.longitude, station.latitude, station.longitude)
+            usual, most = (f"{100 * share:.0f} %" for share in (median(differences), max(differences)))
             notes.append(
-                f"Measured: {in_km(apart)} from it, at {station.words}, single years had {median(differences):.0%}"
+                f"Measured: {in_km(apart)} from it, at {station.words}, single years had {usual}"
                 f" more or less than the usual ratio of the two gauges ({len(differences)} years; the most"
-                f" {max(differences):.0%}). Expect the like between the gauge and your place.".replace("%", " %")
+                f" {most}). Expect the like between the gauge and your place."
             )
             break
     return notes

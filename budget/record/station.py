@@ -39,8 +39,8 @@ class Wanted:
         last = min(today.year - 1, self.to_year or today.year)
         first = self.from_year or last - YEARS + 1
         if first > last:
-            found = f"{first}, and the last complete year is {last}"
-            raise InputFaults([Fault("rain.from_year", found, "a year that is over")])
+            found = f"{first}, and the last year that can count is {last}"
+            raise InputFaults([Fault("rain.from_year", found, "a year that is over, and none after rain.to_year")])
         return range(first, last + 1)
 
     def until(self, today: date) -> date:
@@ -71,7 +71,7 @@ class Considered:
 
     `rain`, `temperatures`: share of the days of the years that count, None where it was not asked. `first`, `last`: the
     days between which it is known to have measured rain. `serves`: which of `RAIN`, `TEMPERATURES`, `GAPS` it was taken
-    for. `why`: where it was not taken for rain, the reason.
+    for. `why`: where it was not taken for rain, the reason; where it serves nothing, why not for what was looked for.
     """
 
     station: Station

@@ -8,12 +8,14 @@ were no data; here the log is read, and each answer says what is absent at the s
     other status; damaged, cut or foreign content          a trouble of that year; asked for once more
     no connection, no answer in time, a proxy, TLS         the network: nothing else is asked then
     a damaged file in the cache                            the station's cache is dropped, and it is asked for anew
+    an old list of stations, and no newer one              a remark: the old one serves
 
 Rain is in mm, temperatures in °C. Values whose source is a forecast or a model are dropped, mixed sources too.
 """
 
 from __future__ import annotations
 
+import http.client
 import logging
 import os
 import re
@@ -21,6 +23,7 @@ import shutil
 import socket
 import sqlite3
 import ssl
+import tempfile
 import time
 import urllib.error
 import urllib.parse
@@ -46,15 +49,30 @@ from budget.record.station import RAIN, TEMPERATURES, Station, Wanted, distance,
 
 FILE_TIMEOUT = 15.0  # [s] without an answer, for the file of a year
 LIST_TIMEOUT = 10  # [s] likewise, for the list of stations
+RETRIES = 1  # of the list of stations; the library waits 1 s before the first
 PAUSE = 1.0  # [s] before what went wrong is asked for once more
 DAY = 86400  # [s]
 CACHED = 31  # [days] for which the library at most answers from its cache
+LIST_AGE = 7 * DAY  # [s] from which on a newer list of stations is asked for
+FOR_EVER = 2**40  # [s]; when the list is renewed is not left to the library, which would overwrite what it has
 MOST_LISTED = 100  # stations taken from the list
 SQLITE = b"SQLite format 3\0"  # what such a file begins with
 STATION_ID = r"[A-Za-z0-9]{1,16}"
+# The library's own question for one station takes an id in any case and does not tell how the list writes it.
+BY_ID = """
+    SELECT stations.*, names.name AS name FROM stations LEFT JOIN names ON id = station AND language = 'en'
+    WHERE id = ? COLLATE NOCASE AND latitude IS NOT NULL AND longitude IS NOT NULL ORDER BY id = ? DESC
+"""
+# What is asked of the list, by the library and here; one row is enough to see that it is there.
+LISTED = """
+    SELECT id, country, region, latitude, longitude, elevation, timezone, name FROM stations JOIN names ON id = station
+    WHERE language = 'en' LIMIT 1
+"""
+LOG_IN_PAGE = "a log-in page of the network, perhaps"
 BRING_A_FILE = 'or bring a record of your own: rain.source = "files" and rain.file'
 NEEDS = {RAIN: ["rain"], TEMPERATURES: BOTH}  # figures that a day must have for a use
 FIGURES = {"rain": "prcp", "tmax": "tmax", "tmin": "tmin"}
+ADDRESSING = urllib.error.URLError, http.client.InvalidURL
 Answer = TypeVar("Answer")
 
 log = logging.getLogger(__name__)
@@ -67,7 +85,7 @@ class Kind(Enum):
     SERVER = "server error"
     CONTENT = "damaged or foreign content"
     NETWORK = "network"
-    CACHE = "damaged cache"
+    CACHE = "damaged cache, or one that cannot be written"
 
 
 @dataclass(frozen=True)
@@ -124,13 +142,18 @@ class WeatherService:
     """The service, with a cache folder of its own.
 
     `fresh`: days are asked for even where the cache has them. `pause` [s]: before what failed is asked for again.
+    `retries`: of the list of stations. One object asks for a list once, and serves one search.
     """
 
-    def __init__(self, folder: Path | None = None, fresh: bool = False, pause: float | None = None) -> None:
+    def __init__(
+        self, folder: Path | None = None, fresh: bool = False, pause: float | None = None, retries: int = RETRIES
+    ) -> None:
         self.folder = folder or cache_folder()
         self.fresh = fresh
         self.pause = PAUSE if pause is None else pause
+        self.retries = retries
         self.remarks: list[str] = []
+        self._has_list = False
 
     # ------------------------------------------------------------ the list of stations
 
@@ -155,18 +178,21 @@ class WeatherService:
         if not re.fullmatch(STATION_ID, asked):
             raise InputFaults([Fault("rain.station", f"'{asked}' is not an id of letters and digits", accepted)])
 
-        def ask() -> Any:
+        def ask() -> pd.DataFrame:
             import meteostat
 
-            return meteostat.stations.meta(asked)
+            return meteostat.stations.query(BY_ID, params=(asked, asked))
 
-        meta = self._from_list(ask)
-        if meta is None:
+        rows = self._from_list(ask).to_dict("records")
+        if not rows:
             raise InputFaults([Fault("rain.station", f"the service knows no station '{asked}'", accepted)])
-        return self._station(asked, vars(meta), wanted)
+        return self._station(str(rows[0]["id"]), rows[0], wanted)
 
     def periods(self, stations: Iterable[Station]) -> dict[str, dict[str, tuple[date, date]]]:
-        """First and last day of `rain`, `tmax` and `tmin` by station, where the list's inventory tells them."""
+        """First and last day of `rain`, `tmax` and `tmin` by station, where the list's inventory tells them.
+
+        Not of forecasts; a station that has nothing but them is there without figures.
+        """
         ids = [station.id for station in stations]
 
         def ask() -> pd.DataFrame | None:
@@ -176,7 +202,7 @@ class WeatherService:
 
         try:
             table = self._from_list(ask)
-        except (RainUnavailable, pd.errors.DatabaseError):
+        except RainUnavailable:
             return {}  # a list without an inventory: the stations are asked
         found: dict[str, dict[str, tuple[date, date]]] = {}
         rows = [] if table is None else table.reset_index().to_dict("records")
@@ -187,8 +213,8 @@ class WeatherService:
                 first, last = date.fromisoformat(str(row["start"])[:10]), date.fromisoformat(str(row["end"])[:10])
             except ValueError:
                 continue
-            if figure is not None:
-                known = found.setdefault(key, {})
+            known = found.setdefault(key, {})
+            if figure is not None and row["provider"] not in NOT_MEASURED:
                 before = known.get(figure, (first, last))
                 known[figure] = min(first, before[0]), max(last, before[1])
         return found
@@ -207,35 +233,53 @@ class WeatherService:
         )
 
     def _from_list(self, ask: Callable[[], Answer]) -> Answer:
-        """What the list of stations answers; fetched where it is not in the cache, or is old or damaged there."""
+        """What the list of stations answers. Raises RainUnavailable where there is none, or it lacks what is asked."""
+        self._have_list()
+        with self._asking():
+            try:
+                return ask()
+            except (pd.errors.DatabaseError, sqlite3.Error) as error:
+                words = shortened(error.__cause__ or error)
+                raise RainUnavailable(
+                    [f"The list of weather stations lacks what is asked of it: {words}."],
+                    [f"try again later; {BRING_A_FILE}"],
+                ) from error
+
+    def _have_list(self) -> None:
+        """See that a sound list of stations is in the cache, and a newer one where it is old and one can be had."""
         path = self._list_file()
+        if self._has_list:
+            return
         if path.exists() and not is_sound(path):
             path.unlink()
             self.remarks.append("The list of stations in the cache was damaged and was fetched anew.")
-        kept = path.exists()
-        with self._asking() as lines:
-            try:
-                answer = ask()
-                if is_sound(path):
-                    return answer
-                trouble = Trouble(Kind.CONTENT, "what came is no list of stations")
-            except Exception as error:  # the library raises bare Exceptions
-                trouble = list_trouble(lines, error, path)
-            if not is_sound(path):
-                path.unlink(missing_ok=True)
-            elif kept:  # old, and no newer one can be had
-                old = path.stat().st_mtime
-                day = date.fromtimestamp(old)
+        if not path.exists() or time.time() - path.stat().st_mtime > LIST_AGE:
+            trouble = self._fetch_list()
+            if trouble is not None and not path.exists():
+                raise RainUnavailable(
+                    [f"The list of weather stations could not be had: {trouble.words}."],
+                    [f"{remedy(trouble)}; {BRING_A_FILE}"],
+                )
+            if trouble is not None:
+                day = date.fromtimestamp(path.stat().st_mtime)
                 self.remarks.append(f"No newer list of stations can be had ({trouble.words}); that of {day} served.")
-                os.utime(path)  # or the library would not open it
-                try:
-                    return ask()
-                finally:
-                    os.utime(path, (old, old))
-        raise RainUnavailable(
-            [f"The list of weather stations could not be had: {trouble.words}."],
-            [f"{remedy(trouble)}; {BRING_A_FILE}"],
-        )
+        self._has_list = True
+
+    def _fetch_list(self) -> Trouble | None:
+        """Put a new list of stations in the place of what is there, once it has come whole; or tell why it did not."""
+        with self._asking() as lines, tempfile.TemporaryDirectory(dir=self.folder) as new:
+            import meteostat
+
+            came = Path(new, "stations.db")
+            meteostat.config.stations_db_file = str(came)
+            try:
+                meteostat.stations.connect().close()
+            except Exception as error:  # the library raises bare Exceptions
+                return list_trouble(lines, error)
+            if not is_sound(came):
+                return Trouble(Kind.CONTENT, f"what came is no list of stations; {LOG_IN_PAGE}")
+            os.replace(came, self._list_file())
+        return None
 
     def _list_file(self) -> Path:
         return self.folder / "stations.db"
@@ -247,26 +291,34 @@ class WeatherService:
 
         Raises NetworkGone where nothing can be asked.
         """
-        came = self._ask(station, years, until)
-        if came.troubled(Kind.CACHE):
-            shutil.rmtree(self._days_folder(station), ignore_errors=True)
-            self.remarks.append(f"What the cache held of {station.words} was damaged and was fetched anew.")
-            came = self._ask(station, years, until)
+        with self._cache_of(station, self.fresh) as folder:
+            came = self._ask(station, years, until, folder)
+            if came.troubled(Kind.CACHE):
+                shutil.rmtree(self._days_folder(station), ignore_errors=True)
+                self.remarks.append(f"What the cache held of {station.words} was damaged and was fetched anew.")
+                came = self._ask(station, years, until, folder)
         again = came.troubled(Kind.SERVER, Kind.CONTENT, Kind.NETWORK, Kind.CACHE)
         if again:
             time.sleep(self.pause)
-        for year in again:
-            came.add(self._ask(station, [year], until, fresh=True))  # what the cache has of it may be what is wrong
+        for number, year in enumerate(again):
+            with self._cache_of(station, fresh=True) as folder:  # what the cache has of it may be what is wrong
+                came.add(self._ask(station, [year], until, folder))
             trouble = came.years[year].trouble
             if trouble is not None and trouble.kind is Kind.NETWORK:
-                came.years = {key: answer for key, answer in came.years.items() if key not in again}
+                for untold in again[number:]:
+                    del came.years[untold]
                 raise NetworkGone(trouble, year, came)
+            if trouble is not None and trouble.kind is Kind.CACHE:
+                raise RainUnavailable(
+                    [f"The cache folder {self.folder} does not serve: {trouble.words}."],
+                    [f"{remedy(trouble)}; {BRING_A_FILE}"],
+                )
         return came
 
-    def _ask(self, station: Station, years: Sequence[int], until: date, fresh: bool = False) -> Came:
+    def _ask(self, station: Station, years: Sequence[int], until: date, folder: Path) -> Came:
         table: pd.DataFrame | None = None
         broken = ""
-        with self._asking(self._days_folder(station), self.fresh or fresh) as lines:
+        with self._asking(folder) as lines:
             import meteostat
             from meteostat.providers.meteostat import daily
             from meteostat.typing import Station as Theirs
@@ -281,7 +333,7 @@ class WeatherService:
         if broken and len(years) > 1:  # which of them?
             came = Came()
             for year in years:
-                came.add(self._ask(station, [year], until, fresh))
+                came.add(self._ask(station, [year], until, folder))
             return came
         if broken:
             return measured(None, {years[0]: Trouble(Kind.CONTENT, broken)})
@@ -300,7 +352,25 @@ class WeatherService:
         return self.folder / "days" / station.id
 
     @contextmanager
-    def _asking(self, days: Path | None = None, fresh: bool = False) -> Iterator[list[logging.LogRecord]]:
+    def _cache_of(self, station: Station, fresh: bool) -> Iterator[Path]:
+        """The folder where the library keeps the files of a station; an empty one where they are asked for anew.
+
+        What comes anew replaces what was there.
+        """
+        folder = self._days_folder(station)
+        self._make(folder)
+        if not fresh:
+            yield folder
+            return
+        with tempfile.TemporaryDirectory(dir=folder) as new:
+            try:
+                yield Path(new)
+            finally:
+                for file in Path(new).iterdir():
+                    os.replace(file, folder / file.name)
+
+    @contextmanager
+    def _asking(self, days: Path | None = None) -> Iterator[list[logging.LogRecord]]:
         """The library set up for one question: our cache, time-outs, its log gathered instead of printed."""
         import meteostat
 
@@ -308,19 +378,27 @@ class WeatherService:
         lines: list[logging.LogRecord] = []
         handler = Gathered(lines)
         level, propagate, timeout = theirs.level, theirs.propagate, socket.getdefaulttimeout()
+        disabled, silenced = theirs.disabled, logging.root.manager.disable
         certificates = os.environ.get("SSL_CERT_FILE")
-        config = meteostat.config
-        config.stations_db_file = str(self._list_file())
-        config.cache_directory = str(days or self.folder)
-        config.cache_enable = not fresh
-        config.cache_autoclean = False  # it would drop good files before newer ones have come
-        config.cache_ttl = DAY
-        config.network_timeout, config.network_max_retries = LIST_TIMEOUT, 1
-        self._make_folders(days)
+        self._make(days or self.folder)
+        settings = vars(meteostat.config)
+        before = dict(settings)
         try:
+            settings.update(
+                stations_db_file=str(self._list_file()),
+                stations_db_ttl=FOR_EVER,
+                cache_directory=str(days or self.folder),
+                cache_enable=True,
+                cache_autoclean=False,  # it would drop good files before newer ones have come
+                cache_ttl=DAY,
+                network_timeout=LIST_TIMEOUT,
+                network_max_retries=self.retries,
+            )
             theirs.addHandler(handler)
             theirs.setLevel(logging.INFO)
             theirs.propagate = False
+            theirs.disabled = False  # a trouble that is not told would be taken for a year that is not there
+            logging.disable(logging.NOTSET)
             socket.setdefaulttimeout(FILE_TIMEOUT)  # the library asks for days without one
             if certificates is None and ssl.get_default_verify_paths().cafile is None:
                 import certifi
@@ -330,21 +408,28 @@ class WeatherService:
                 warnings.simplefilter("ignore")
                 yield lines
         finally:
+            for line in lines:
+                for error in causes(line.exc_info[1]) if line.exc_info and line.exc_info[1] else ():
+                    if isinstance(error, urllib.error.HTTPError):
+                        error.close()  # the library leaves its connection open
+            settings.clear()
+            settings.update(before)
             theirs.removeHandler(handler)
             theirs.setLevel(level)
             theirs.propagate = propagate
+            theirs.disabled = disabled
+            logging.disable(silenced)
             socket.setdefaulttimeout(timeout)
             if certificates is None:
                 os.environ.pop("SSL_CERT_FILE", None)
 
-    def _make_folders(self, days: Path | None) -> None:
+    def _make(self, folder: Path) -> None:
+        """See that a folder of the cache is there."""
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            if days is not None:
-                days.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise RainUnavailable(
-                [f"The cache folder {self.folder} cannot be made: {error.strerror}."],
+                [f"The cache folder {folder} cannot be made: {error.strerror}."],
                 [f"make room for it, or free its name; {BRING_A_FILE}"],
             ) from error
 
@@ -434,14 +519,14 @@ def is_sound(path: Path) -> bool:
         size, pages = int.from_bytes(head[16:18], "big"), int.from_bytes(head[28:32], "big")
         if not head.startswith(SQLITE) or path.stat().st_size < (65536 if size == 1 else size) * pages:
             return False
-        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True)
         try:
-            connection.execute("SELECT stations.id FROM stations JOIN names ON id = station LIMIT 1").fetchall()
+            whole = connection.execute("PRAGMA quick_check(1)").fetchone() == ("ok",)
+            return whole and connection.execute(LISTED).fetchone() is not None
         finally:
             connection.close()
     except (OSError, sqlite3.Error):
         return False
-    return True
 
 
 # ---------------------------------------------------------------- what went wrong
@@ -451,7 +536,9 @@ def year_trouble(lines: list[logging.LogRecord], year: int, address: str) -> Tro
     """Why a year came without days, by what the library told its log."""
     for line in lines:
         if line.levelno == logging.ERROR:
-            return Trouble(Kind.CACHE, "what the cache holds cannot be read")
+            error = line.exc_info[1] if line.exc_info else None
+            reason = error.strerror if isinstance(error, OSError) else type(error).__name__
+            return Trouble(Kind.CACHE, f"what it holds cannot be read, or nothing can be written there ({reason})")
     for line in lines:
         error = line.exc_info[1] if line.exc_info else None
         if f'year "{year}"' not in line.getMessage():
@@ -460,8 +547,12 @@ def year_trouble(lines: list[logging.LogRecord], year: int, address: str) -> Tro
     return Trouble(Kind.ABSENT, "no measured value")
 
 
-def list_trouble(lines: list[logging.LogRecord], error: Exception, path: Path) -> Trouble:
+def list_trouble(lines: list[logging.LogRecord], error: Exception) -> Trouble:
     """Why the list of stations did not come."""
+    if type(error).__module__.startswith("requests"):  # it had begun to come
+        return classify(error)
+    if isinstance(error, OSError):
+        return Trouble(Kind.CACHE, f"it cannot be written to the cache ({error.strerror})")
     for line in lines:
         said = list(line.args) if isinstance(line.args, tuple) else []
         failed = next((part for part in said if isinstance(part, BaseException)), None)
@@ -470,10 +561,6 @@ def list_trouble(lines: list[logging.LogRecord], error: Exception, path: Path) -
             return classify(failed, address)
         if "status" in line.getMessage() and len(said) > 1:
             return Trouble(Kind.SERVER, f"{host(address)} answers with status {said[1]}")
-    if path.exists():
-        return Trouble(Kind.CONTENT, "what came is no list of stations; a log-in page of the network, perhaps")
-    if isinstance(error, OSError):
-        return Trouble(Kind.NETWORK, str(error))
     return Trouble(Kind.SERVER, "the service has none at its addresses")
 
 
@@ -488,22 +575,24 @@ def classify(error: BaseException, address: str = "") -> Trouble:
         text = str(found).lower()
         if "proxy" in type(found).__name__.lower() or "tunnel connection" in text:
             return Trouble(Kind.NETWORK, f"the proxy does not let it through{through}")
-        if isinstance(found, ssl.SSLError):
+        if isinstance(found, ssl.SSLCertVerificationError):
             return Trouble(Kind.NETWORK, f"the certificate of {where} is not accepted{through}")
+        if isinstance(found, ssl.SSLError):
+            return Trouble(Kind.NETWORK, f"no secure connection to {where}{through}")
         if isinstance(found, socket.gaierror) or "name resolution" in text or "failed to resolve" in text:
             return Trouble(Kind.NETWORK, f"no network: the name of {where} cannot be looked up{through}")
         if isinstance(found, TimeoutError) or "timed out" in text:
             return Trouble(Kind.NETWORK, f"no answer from {where} in time{through}")
         if isinstance(found, ConnectionError) or "connection refused" in text:
             return Trouble(Kind.NETWORK, f"no connection to {where}{through}")
-    if any(
-        isinstance(found, urllib.error.URLError) or type(found).__module__.startswith("requests") for found in chain
-    ):
-        return Trouble(Kind.NETWORK, f"no connection to {where}: {shortened(error)}{through}")
     if any(isinstance(found, EOFError) or "IncompleteRead" in type(found).__name__ for found in chain):
         return Trouble(Kind.CONTENT, "its file is cut short")
+    if any(isinstance(found, ADDRESSING) or type(found).__module__.startswith("requests") for found in chain):
+        said = [found.strerror for found in chain if isinstance(found, OSError) and found.strerror]
+        reason = said[0] if said else type(error).__name__  # not its text, which may hold the password of a proxy
+        return Trouble(Kind.NETWORK, f"no connection to {where}: {reason}{through}")
     if any("BadGzipFile" in type(found).__name__ for found in chain):
-        return Trouble(Kind.CONTENT, "something else came than its file; a log-in page of the network, perhaps")
+        return Trouble(Kind.CONTENT, f"something else came than its file; {LOG_IN_PAGE}")
     return Trouble(Kind.CONTENT, f"its file cannot be read ({type(error).__name__})")
 
 
@@ -532,9 +621,9 @@ def proxy_words(address: str) -> str:
 
 
 def host(address: str) -> str:
-    """Host and port of an address."""
-    parts = urllib.parse.urlsplit(address if "//" in address else f"//{address}")
-    return parts.netloc.rpartition("@")[2] or address
+    """Host and port of an address; nothing of a name or password before them, however it is written."""
+    after = address.rpartition("@")[2] if "@" in address else address.rpartition("//")[2]
+    return re.split(r"[/?#]", after)[0]
 
 
 def remedy(trouble: Trouble) -> str:
@@ -543,9 +632,12 @@ def remedy(trouble: Trouble) -> str:
         return "see that the network is there, and try again"
     if trouble.kind is Kind.CONTENT:
         return "log in to the network where it asks for that, and try again"
+    if trouble.kind is Kind.CACHE:
+        return "make room for the cache folder, or delete it, and try again"
     return "try again later"
 
 
 def shortened(error: BaseException) -> str:
+    """What an error says, on one line."""
     text = " ".join(str(error).split())
     return text if len(text) <= 120 else f"{text[:117]}..."
