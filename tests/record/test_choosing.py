@@ -387,6 +387,23 @@ def test_a_station_that_has_one_temperature_on_some_days_and_the_other_on_others
     assert fetched.considered[0].temperatures == 0
 
 
+def test_an_inventory_of_temperatures_counts_where_both_are(ask: Callable[..., Fetched], server: StationServer) -> None:
+    one = days()
+    one.loc["2010", "tmax"] = NAN
+    fetched = ask(station(1, days(figures=("rain",))), station(2, one, inventory=True), station(3, days()))
+    assert taken(fetched)[TEMPERATURES] == ["ZZA03"]
+    assert asked(server, 2) == [2011, 2010]  # for gaps, later
+    assert server.requests.index("/daily/2011/ZZA02.csv.gz") > server.requests.index("/daily/2010/ZZA03.csv.gz")
+
+
+def test_few_temperatures_do_not_serve_where_no_station_is_named(ask: Callable[..., Fetched]) -> None:
+    few = days()
+    few.loc["2010-01-01":"2010-04-30", "tmax"] = NAN
+    with pytest.raises(RainUnavailable) as refused:
+        ask(station(1, few))
+    assert refused.value.tried[1].endswith("not taken: temperatures on 83.6 % of the days")
+
+
 def test_nobody_has_temperatures(ask: Callable[..., Fetched], server: StationServer) -> None:
     """Every station that was looked at is told, with what it has and why it was not taken for temperatures."""
     with pytest.raises(RainUnavailable) as refused:

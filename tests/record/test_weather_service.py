@@ -389,6 +389,16 @@ def test_a_proxy_that_refuses_is_named_without_its_password(
     assert server.requests == []
 
 
+def test_a_proxy_that_is_not_asked_is_not_named(folder: Path, server: StationServer) -> None:
+    """The service's host stands in NO_PROXY."""
+    server.stop()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("http_proxy", "http://127.0.0.1:9")
+        with pytest.raises(NetworkGone) as gone:
+            service(folder).days(BROOK, [2010], UNTIL)
+    assert gone.value.trouble.words == f"no connection to {host(server.url)}"
+
+
 def test_names_that_cannot_be_looked_up(folder: Path, server: StationServer, monkeypatch: pytest.MonkeyPatch) -> None:
     def nobody(*given: object, **named: object) -> None:
         raise socket.gaierror(socket.EAI_AGAIN, "Temporary failure in name resolution")
@@ -612,6 +622,11 @@ def garbage(path: Path) -> None:
     path.write_bytes(content[:4096] + b"\xff" * (len(content) - 4096))
 
 
+def last_page(path: Path) -> None:
+    """Where the inventory stands, so that the stations can still be read."""
+    path.write_bytes(path.read_bytes()[:-4096] + b"\xff" * 4096)
+
+
 def no_stations(path: Path) -> None:
     path.write_bytes(station_list([]))
 
@@ -622,7 +637,7 @@ def no_names(path: Path) -> None:
         database.commit()
 
 
-@pytest.mark.parametrize("damage", [page, half, nothing, garbage, no_stations, no_names])
+@pytest.mark.parametrize("damage", [page, half, nothing, garbage, last_page, no_stations, no_names])
 def test_a_damaged_list_in_the_cache(damage: Callable[[Path], None], folder: Path, server: StationServer) -> None:
     service(folder).nearby(PLACE)
     damage(folder / "stations.db")
@@ -676,6 +691,8 @@ def test_a_list_that_was_written_to_a_log_first(folder: Path) -> None:
     service(folder).nearby(PLACE)
     with closing(sqlite3.connect(folder / "stations.db")) as database:
         database.execute("PRAGMA journal_mode=WAL")
+    assert weather_service.is_sound(folder / "stations.db")
+    assert [path.name for path in folder.iterdir()] == ["stations.db"]
     asking = service(folder)
     assert len(asking.nearby(PLACE)) == 1 and asking.remarks == []
     assert [path.name for path in folder.iterdir()] == ["stations.db"]
