@@ -1,8 +1,8 @@
 """The command line: `new` writes a starter site file, `build` makes the workbook, `rain` shows the rain record.
 
 Exit codes: 0 done, 1 the input is wrong (one line per fault on standard error), 2 wrong usage, 3 the rain could not be
-had. Only the result goes to standard output; what is going on is told on standard error. Whatever is slow to import is
-imported when a command needs it, so that `--help` answers at once.
+had, 130 stopped by Ctrl-C. Only the result goes to standard output; what is going on is told on standard error.
+Whatever is slow to import is imported when a command needs it, so that `--help` answers at once.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 SMALL = "[<10]"  # begins a number format that shows small numbers with more digits
 CASE_WIDTH = 24  # characters of an answer's column
+STOPPED = 130  # exit code of a command that Ctrl-C ended, as shells have it
 FRESH = "ask the weather stations again, even where what they told before is kept beside the site file"
 EPILOG = """A well, an electric pump, drinking water and a heavy tank: local codes and licensed practice come first.
 The workbook's sheet 'Cautions' says what to mind."""
@@ -41,6 +42,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return error.exit_code
     except BrokenPipeError:
         return 0
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return STOPPED
 
 
 def _with_minus(arguments: Sequence[str]) -> list[str]:

@@ -219,7 +219,10 @@ def read_file(path: Path, asked: Asked = Asked()) -> FileRead:
 
 def find_header(rows: TextRows, findings: Findings) -> Header:
     """The first line that a known layout's headings stand in, else that names a date and a figure."""
-    within = range(min(HEADER_WITHIN, len(rows.lines)))
+    # Comments may hold the words of a header as well, and a snapshot of stations begins with many lines of them.
+    comments = [index for index, (_, text) in enumerate(rows.lines) if text.startswith("#")]
+    others = [index for index, (_, text) in enumerate(rows.lines) if not text.startswith("#")]
+    within = [*others[:HEADER_WITHIN], *comments[:HEADER_WITHIN]]
     places = [(separator, index) for separator in rows.separators for index in within]
     lines = [(separator, index, rows.split(index, separator) or []) for separator, index in places]
     for separator, index, cells in lines:

@@ -7,13 +7,24 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+import pandas as pd
+
 from budget.errors import Fault, OutputFault, RainUnavailable
 from budget.record import snapshot
-from budget.record.fetched import Fetched
-from budget.record.station import Wanted
+from budget.record.fetched import Fetched, spans
+from budget.record.neighbours import TEMPERATURES as BOTH
+from budget.record.station import RAIN, TEMPERATURES, Wanted
 
 OLD = 365  # [days] from which on a snapshot lacks a whole year of rain
-LOST = 0.01  # share of the old snapshot's days of rain that a new one may lack; common practice, no source
+# What the site file calls that which is asked for.
+SETTINGS = {
+    "latitude": "site.latitude",
+    "longitude": "site.longitude",
+    "station": "rain.station",
+    "from_year": "rain.from_year",
+    "to_year": "rain.to_year",
+    "within": "rain.within",
+}
 
 
 @dataclass(frozen=True)
@@ -48,15 +59,15 @@ def obtain(path: Path, wanted: Wanted, fresh: bool, today: date, folder: Path | 
     try:
         fetched = fetch(wanted, WeatherService(folder, fresh), today)
         if same is not None:
-            refuse_less(fetched, same)
+            refuse_less(fetched, same, path)
     except RainUnavailable as error:
-        raise RainUnavailable(error.tried, [*_instead(path, there, same), *error.to_do]) from error
+        raise RainUnavailable(error.tried, [*_instead(path, there, wanted), *error.to_do]) from error
     kept = snapshot.write(fetched, path)
     since = "" if fetched.retrieved == today else f", from answers since {fetched.retrieved} that were still at hand"
     told = f"Fetched from weather stations on {today}{since}; {path.name} holds it, and later builds read it there."
     if kept is not None:
         told += f" What it held before is kept as {kept.name}."
-    return Obtained(fetched, path, told)
+    return Obtained(snapshot.read(path), path, told)  # as later builds will have it, to the last digit
 
 
 def age(path: Path, fetched: Fetched, today: date) -> str:
@@ -64,35 +75,58 @@ def age(path: Path, fetched: Fetched, today: date) -> str:
     days = (today - fetched.retrieved).days
     when = "today" if days == 0 else f"{days} day{'' if days == 1 else 's'} ago"
     told = f"The rain is that of {path.name}, fetched on {fetched.retrieved}, {when}."
-    if days >= OLD:
+    if days < 0:
+        told = f"The rain is that of {path.name}, fetched on {fetched.retrieved} by its head."
+    if days >= OLD and fetched.until >= fetched.retrieved:  # not only years that were over then
         told += " It lacks the rain since then: --fresh asks for it."
     elif fetched.troubled:
         told += " Some years did not come then: --fresh asks again."
     return told
 
 
-def refuse_less(fetched: Fetched, old: Fetched) -> None:
-    """Raise RainUnavailable where something went wrong on the way and less came than the snapshot holds."""
-    before = old.days[old.rain_station.id]["rain"].dropna()
-    after = fetched.days[fetched.rain_station.id]["rain"].dropna()
-    within = before[before.index >= after.index.min()] if len(after) else before
-    lost = len(within.index.difference(after.index))
-    if fetched.troubled and (lost > LOST * len(before) or fetched.rain_station.id != old.rain_station.id):
-        raise RainUnavailable(
-            [f"What came is less than the snapshot holds: {lost} days of rain are missing in it.", *fetched.remarks],
-            ["try again later"],
-        )
+def refuse_less(fetched: Fetched, old: Fetched, path: Path) -> None:
+    """Raise RainUnavailable where less came than the snapshot at `path` holds.
+
+    That is a whole year, for years come in one piece each. Years before those that count now may go.
+    """
+    lost = [
+        f"What came is less than {path.name} holds: no {use} in {spans(years)}."
+        for use, figures in ((RAIN, ["rain"]), (TEMPERATURES, BOTH))
+        if (years := years_of(old, use, figures) - years_of(fetched, use, figures) - {*range(fetched.first_year)})
+    ]
+    serves = {entry.station.id: entry.serves for entry in fetched.considered}
+    gone = [entry.station.words for entry in old.considered if {*entry.serves} - {*serves.get(entry.station.id, ())}]
+    if fetched.troubled and gone and not lost:
+        lost = [
+            f"Not every year came, and {path.name} rests on stations that would serve no longer: {', '.join(gone)}."
+        ]
+    if lost:
+        away = f"to take what there is now all the same, move {path.name} away"
+        raise RainUnavailable([*lost, *fetched.remarks], [f"try again later; {away}"])
 
 
-def _instead(path: Path, there: Fetched | None, same: Fetched | None) -> list[str]:
+def years_of(fetched: Fetched, use: str, figures: list[str]) -> set[int]:
+    """The years of which the station for a use has days with all these figures."""
+    days = fetched.days[fetched.serving(use)[0].id][figures].dropna()
+    return set(pd.DatetimeIndex(days.index).year)
+
+
+def _instead(path: Path, there: Fetched | None, wanted: Wanted) -> list[str]:
     """What the snapshot that lies there can do."""
-    if same is not None:
-        return [f"leave --fresh away: {path.name}, fetched on {same.retrieved}, is as it was and serves"]
-    if there is not None:
-        wanted = there.wanted
-        asked = f"{wanted.latitude:g}, {wanted.longitude:g}"
-        return [f"{path.name} is as it was; it serves where the site file asks for what it asked then ({asked})"]
-    return []
+    if there is None:
+        return []
+    if there.wanted == wanted:
+        return [f"leave --fresh away: {path.name}, fetched on {there.retrieved}, is as it was and serves"]
+    then = {key: value for key, value in vars(there.wanted).items() if value != getattr(wanted, key)}
+    said = " and ".join(_setting(key, value) for key, value in then.items())
+    return [f"{path.name}, fetched on {there.retrieved}, is as it was; it serves where the site file has {said} again"]
+
+
+def _setting(key: str, value: object) -> str:
+    """A setting of the site file with its value; years and stations may be left out there."""
+    if value is None:
+        return f"no {SETTINGS[key]}"
+    return f"{SETTINGS[key]} = {f'{value:g} km' if key == 'within' else value}"
 
 
 def _refuse_folder(path: Path) -> None:

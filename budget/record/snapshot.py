@@ -7,7 +7,8 @@
     A0001,1996-01-01,3.2,7.9,1.4
 
 It is the archive: the cache of the weather library is none. It is replaced in one step by a fetch that brought no less,
-and what it held before is kept beside it; a fetch that fails leaves it as it is.
+and what it held before is kept beside it; a fetch that fails leaves it as it is. The head says how many rows follow, so
+that a file that lost its end is not taken for a whole one.
 """
 
 from __future__ import annotations
@@ -15,32 +16,63 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import tempfile
 import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, fields
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, get_type_hints
 
 import pandas as pd
 
 from budget.errors import Fault, InputFaults, OutputFault
-from budget.record.csv_file import COLDEST, HOTTEST
 from budget.record.fetched import CREDIT, Credit, Fetched
-from budget.record.findings import DAYS, Findings, quoted
+from budget.record.findings import Findings, quoted
 from budget.record.layouts import NUMBERS
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
 
 FORMAT = 1  # of the head; a later tool may write another
 COLUMNS = ["station", "date", "rain (mm)", "tmax (°C)", "tmin (°C)"]
-BOUNDS = {"rain": (0.0, DAYS.most_rain), "tmax": (COLDEST, HOTTEST), "tmin": (COLDEST, HOTTEST)}
+HEADING = ",".join(COLUMNS)
+# What the library lets through; what cannot be believed is kept here as it was measured, and left out later.
+BOUNDS = {"rain": (0.0, 2000.0), "tmax": (-100.0, 65.0), "tmin": (-100.0, 65.0)}
 FIRST_LINE = (
     "# Daily rain and temperatures from weather stations, as measured there. The tool reads this file and asks again"
     " only with --fresh."
 )
 ACCEPTED = "a snapshot as this tool wrote it; move the file away, and the rain is fetched anew"
 ENDING = "_stations.csv"
+# The kinds of values that TOML gives for what a dataclass declares.
+KINDS: dict[Any, tuple[type, ...]] = {
+    str: (str,),
+    int: (int,),
+    bool: (bool,),
+    float: (float, int),
+    date: (date,),
+    str | None: (str, type(None)),
+    int | None: (int, type(None)),
+    float | None: (float, int, type(None)),
+    date | None: (date, type(None)),
+    tuple[str, ...]: (list,),
+}
+# What the head must hold: single values, and the parts of its rows.
+SCALARS = {
+    "first_year": int,
+    "last_year": int,
+    "until": date,
+    "retrieved": date,
+    "library": str,
+    "troubled": bool,
+    "rows": int,
+}
+ROWS = {
+    "asked_for": get_type_hints(Wanted),
+    "stations": {**get_type_hints(Considered), **get_type_hints(Station)},
+    "sources": get_type_hints(Credit),
+}
+del ROWS["stations"]["station"]  # it is what the others are about
 
 
 def snapshot_path(site_file: Path) -> Path:
@@ -53,10 +85,6 @@ def snapshot_path(site_file: Path) -> Path:
 
 def as_text(fetched: Fetched) -> str:
     """The whole file."""
-    target = io.StringIO()
-    target.write(f"{FIRST_LINE}\n# {CREDIT}\n#\n")
-    for line in head(fetched):
-        target.write(f"# {line}\n")
     parts = []
     for key, days in fetched.days.items():
         table = days[list(NUMBERS)].round(4).dropna(how="all")
@@ -64,12 +92,17 @@ def as_text(fetched: Fetched) -> str:
         table.insert(0, "date", pd.DatetimeIndex(table.index).strftime("%Y-%m-%d"))
         table.insert(0, "station", key)
         parts.append(table)
-    pd.concat(parts).to_csv(target, index=False, lineterminator="\n")
+    rows = pd.concat(parts)
+    target = io.StringIO()
+    target.write(f"{FIRST_LINE}\n# {CREDIT}\n#\n")
+    for line in head(fetched, len(rows)):
+        target.write(f"# {line}\n")
+    rows.to_csv(target, index=False, lineterminator="\n")
     return target.getvalue()
 
 
-def head(fetched: Fetched) -> list[str]:
-    """The head in lines of TOML."""
+def head(fetched: Fetched, rows: int) -> list[str]:
+    """The head in lines of TOML; `rows`: how many rows of days follow."""
     lines = [
         f"format = {FORMAT}",
         f"retrieved = {fetched.retrieved}",
@@ -79,6 +112,7 @@ def head(fetched: Fetched) -> list[str]:
         f"last_year = {fetched.last_year}",
         f"until = {fetched.until}",
         f"troubled = {_toml(fetched.troubled)}",
+        f"rows = {rows}",
     ]
     for name, entries in (
         ("stations", [flat(entry) for entry in fetched.considered]),
@@ -104,25 +138,37 @@ def _toml(value: object) -> str:
         return f"[{', '.join(_toml(part) for part in value)}]"
     if isinstance(value, date):
         return value.isoformat()
-    return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, str):
+        return "".join(c if c.isprintable() else _escaped(c) for c in json.dumps(value, ensure_ascii=False))
+    return json.dumps(value)
+
+
+def _escaped(character: str) -> str:
+    """A character that would end a line, or that TOML does not take as it is; half of a pair is no character."""
+    code = ord(character)
+    if 0xD800 <= code <= 0xDFFF:
+        return "\N{REPLACEMENT CHARACTER}"
+    return f"\\u{code:04x}" if code <= 0xFFFF else f"\\U{code:08x}"
 
 
 def write(fetched: Fetched, path: Path) -> Path | None:
     """Put the snapshot at its path in one step; another one that lay there is kept beside it.
 
-    Returns the path of what was kept, None where nothing was. Raises OutputFault where it cannot be written.
+    Returns the path of what was kept, None where nothing was. Raises InputFaults where what lies there is none,
+    OutputFault where it cannot be written.
     """
     text = as_text(fetched)
+    parse(text, path.name)  # what could not be read again does not take the place of what can
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
+        part = _part(path, text.encode())
+        kept: Path | None = None
         try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-            os.chmod(name, 0o644)
-            kept = _keep(path, text)
-            os.replace(name, path)
+            kept = _keep(path, text) if path.exists() else None
+            os.replace(part, path)
         except BaseException:
-            os.unlink(name)
+            part.unlink()
+            if kept is not None:
+                kept.unlink()
             raise
     except OSError as error:
         found = f"cannot be written: {error.strerror or error}"
@@ -130,24 +176,43 @@ def write(fetched: Fetched, path: Path) -> Path | None:
     return kept
 
 
+def _part(path: Path, content: bytes) -> Path:
+    """The content on the disk, under another name beside the path."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(handle)
+        os.chmod(name, 0o644)
+    except BaseException:
+        os.unlink(name)
+        raise
+    return Path(name)
+
+
 def _keep(path: Path, text: str) -> Path | None:
     """A copy of the snapshot under the date of its retrieval, where it holds other days than the new one."""
-    if not path.exists():
+    old = read(path)
+    content = path.read_bytes()
+    if _days(_with_plain_ends(content.decode("utf-8-sig"))) == _days(text):
         return None
-    old = path.read_text(encoding="utf-8")
-    if _days(old) == _days(text):
-        return None
-    kept = path.with_name(f"{path.stem}_{read(path).retrieved}{path.suffix}")
-    number = 1
+    stem = f"{path.stem}_{old.retrieved}"
+    kept, number = path.with_name(f"{stem}{path.suffix}"), 1
     while kept.exists():
         number += 1
-        kept = path.with_name(f"{path.stem}_{read(path).retrieved}_{number}{path.suffix}")
-    kept.write_text(old, encoding="utf-8", newline="\n")
+        kept = path.with_name(f"{stem}_{number}{path.suffix}")
+    part = _part(kept, content)
+    try:
+        os.replace(part, kept)
+    except BaseException:
+        part.unlink()
+        raise
     return kept
 
 
 def _days(text: str) -> str:
-    return text.partition(f"\n{','.join(COLUMNS)}\n")[2]
+    return text.partition(f"\n{HEADING}\n")[2]
 
 
 # ---------------------------------------------------------------- reading
@@ -156,82 +221,106 @@ def _days(text: str) -> str:
 def read(path: Path) -> Fetched:
     """Read a snapshot. Raises InputFaults with each fault of it, with its line."""
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        content = path.read_bytes()
+        text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise InputFaults([Fault(path.name, f"byte {error.start + 1} is not UTF-8 text", ACCEPTED)]) from None
+        line = content[: error.start].count(b"\n") + 1
+        raise InputFaults([Fault(f"{path.name} line {line}", "is not UTF-8 text", ACCEPTED)]) from None
     except OSError as error:
         raise InputFaults([Fault(path.name, f"cannot be read: {error.strerror}", ACCEPTED)]) from error
-    above, heading, below = text.partition(",".join(COLUMNS) + "\n")
-    if not text.startswith(FIRST_LINE) or not heading:
-        raise InputFaults([Fault(path.name, "is no snapshot of this tool", ACCEPTED)])
-    content = _head(path, above)
-    days = _table(path, below, above.count("\n") + 1)
-    return _fetched(path, content, days)
+    return parse(_with_plain_ends(text), path.name)
 
 
-def _head(path: Path, above: str) -> dict[str, Any]:
+def _with_plain_ends(text: str) -> str:
+    """The text with a line feed alone at the end of each line."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def parse(text: str, name: str) -> Fetched:
+    """What the text of a snapshot says; `name` of the file. Raises InputFaults with each fault of it, with its line."""
+    first, _, _ = text.partition("\n")
+    if first != FIRST_LINE:
+        found = "is no snapshot of this tool" if text.strip() else "is empty"
+        if FIRST_LINE[2:40] in first:
+            found = "was a snapshot of this tool until something else changed it: a spreadsheet program, perhaps"
+        raise InputFaults([Fault(name, found, ACCEPTED)])
+    above, heading, below = text.partition(f"\n{HEADING}\n")
+    if not heading:
+        found = f"no line '{HEADING}' up to here: the file was cut short"
+        raise InputFaults([Fault(f"{name} line {len(text.splitlines())}", found, ACCEPTED)])
+    content = _head(name, above)
+    _check_head(name, content, above)
+    fetched = _fetched(content)
+    table = _table(name, below, above.count("\n") + 3, content["rows"], fetched)
+    fetched.days.update({str(key): _calendar(part) for key, part in table.groupby("station", sort=False)})
+    lacking = [f"no station for {use} in the head" for use in (RAIN, TEMPERATURES) if not fetched.serving(use)]
+    serving = [station.id for use in (RAIN, TEMPERATURES, GAPS) for station in fetched.serving(use)]
+    lacking += [f"no row of station {key}, which serves by the head" for key in serving if key not in fetched.days]
+    if lacking:
+        raise InputFaults([Fault(name, found, ACCEPTED) for found in dict.fromkeys(lacking)])
+    return fetched
+
+
+def _head(name: str, above: str) -> dict[str, Any]:
     """The head as TOML says it."""
-    lines = [line.removeprefix("#").removeprefix(" ") for line in above.splitlines()]
+    lines = [line.removeprefix("#").removeprefix(" ") for line in above.split("\n")]
     lines[:3] = ["", "", ""]  # what the file is, in words
     try:
         content = tomllib.loads("\n".join(lines))
     except tomllib.TOMLDecodeError as error:
-        raise InputFaults([Fault(path.name, f"its head cannot be read: {error}", ACCEPTED)]) from None
+        said = re.fullmatch(r"(.*) \(at line (\d+), column \d+\)", str(error), re.DOTALL)
+        what, where = (said[1], f"{name} line {said[2]}") if said else (str(error), name)
+        raise InputFaults([Fault(where, f"the head cannot be read: {' '.join(what.split())}", ACCEPTED)]) from None
     if content.get("format") != FORMAT:
         found = f"its head is of format {content.get('format')!r}"
-        raise InputFaults([Fault(path.name, found, f"format {FORMAT}; another version of this tool wrote the file")])
+        raise InputFaults([Fault(name, found, f"format {FORMAT}; another version of this tool wrote the file")])
     return content
 
 
-def _table(path: Path, below: str, heading_line: int) -> pd.DataFrame:
-    """The rows, checked: a frame with `station`, `date` and the three figures."""
-    findings = Findings(path.name)
-    try:
-        cells = pd.read_csv(io.StringIO(below), names=["station", "date", *NUMBERS], dtype=str, keep_default_na=False)
-    except (pd.errors.ParserError, pd.errors.EmptyDataError, ValueError) as error:
-        raise InputFaults([Fault(path.name, f"its rows cannot be read: {error}", ACCEPTED)]) from None
-    table = pd.DataFrame({"station": cells["station"]})
-    table["date"] = pd.to_datetime(cells["date"], format="%Y-%m-%d", errors="coerce")
+def _check_head(name: str, content: dict[str, Any], above: str) -> None:
+    """Raise InputFaults with each value of the head that is missing or is of another kind, with its line."""
+    findings, lines = Findings(name), above.split("\n")
 
-    def tell(bad: pd.Series[bool], column: str, kind: str, accepted: str) -> None:
-        for row in bad[bad].index:
-            findings.add(heading_line + 1 + int(row), kind, f"{quoted(cells[column][row])} as {kind}", accepted)
+    def tell(key: str, what: str, value: object, entry: int = 0) -> None:
+        line = next((number for number, text in enumerate(lines, 1) if text.startswith(f"# {key} = ")), None)
+        found = f"no {what}" if value is None else f"{quoted(str(value))} as {what}"
+        findings.add(None if line is None else line + entry, f"{key} of the head", f"{found} in the head", ACCEPTED)
 
-    tell(table["date"].isna(), "date", "date", "a date such as 2012-01-31")
-    for figure in NUMBERS:
-        values = pd.to_numeric(cells[figure].replace("", None), errors="coerce")
-        low, high = BOUNDS[figure]
-        bad = (values.isna() & (cells[figure] != "")) | (values < low) | (values > high)
-        tell(bad, figure, figure, f"a number from {low:g} to {high:g}, or blank")
-        table[figure] = values.astype(float)
-    tell(table.duplicated(["station", "date"]), "date", "date a second time", "each day of a station once")
+    for key, kind in SCALARS.items():
+        if type(content.get(key)) not in KINDS[kind]:
+            tell(key, key, content.get(key))
+    for key, kinds in ROWS.items():
+        rows = [content.get(key)] if key == "asked_for" else content.get(key)
+        if not isinstance(rows, list):
+            tell(key, key, rows)
+            continue
+        for entry, row in enumerate(rows, 0 if key == "asked_for" else 1):
+            if not isinstance(row, dict):
+                tell(key, key, row, entry)
+                continue
+            for part, kind in kinds.items():
+                if type(row.get(part)) not in KINDS[kind]:
+                    tell(key, f"{key}, {part}", row.get(part), entry)
+    if not isinstance(content.get("remarks"), list):
+        tell("remarks", "remarks", content.get("remarks"))
     findings.raise_if_any()
-    return table
 
 
-def _fetched(path: Path, content: dict[str, Any], table: pd.DataFrame) -> Fetched:
-    """Head and rows together. Raises InputFaults where they do not fit each other."""
-    try:
-        considered = [_considered(row) for row in content["stations"]]
-        fetched = Fetched(
-            wanted=Wanted(**{key.name: content["asked_for"].get(key.name) for key in fields(Wanted)}),
-            first_year=int(content["first_year"]),
-            last_year=int(content["last_year"]),
-            until=content["until"],
-            retrieved=content["retrieved"],
-            library=str(content["library"]),
-            considered=considered,
-            days={str(key): _calendar(part) for key, part in table.groupby("station", sort=False)},
-            credits=[Credit(**row) for row in content["sources"]],
-            remarks=[str(text) for text in content["remarks"]],
-            troubled=bool(content["troubled"]),
-        )
-    except (KeyError, TypeError, ValueError) as error:
-        raise InputFaults([Fault(path.name, f"its head lacks something: {error}", ACCEPTED)]) from None
-    serving = {station.id for use in (RAIN, TEMPERATURES, GAPS) for station in fetched.serving(use)}
-    if not serving <= set(fetched.days) or not fetched.serving(RAIN) or not fetched.serving(TEMPERATURES):
-        raise InputFaults([Fault(path.name, "rows of a station that its head names are missing", ACCEPTED)])
-    return fetched
+def _fetched(content: dict[str, Any]) -> Fetched:
+    """What the head says, without days yet."""
+    return Fetched(
+        wanted=Wanted(**{key.name: content["asked_for"].get(key.name) for key in fields(Wanted)}),
+        first_year=content["first_year"],
+        last_year=content["last_year"],
+        until=content["until"],
+        retrieved=content["retrieved"],
+        library=content["library"],
+        considered=[_considered(row) for row in content["stations"]],
+        days={},
+        credits=[Credit(**{key.name: row[key.name] for key in fields(Credit)}) for row in content["sources"]],
+        remarks=[str(text) for text in content["remarks"]],
+        troubled=content["troubled"],
+    )
 
 
 def _considered(row: dict[str, Any]) -> Considered:
@@ -239,6 +328,48 @@ def _considered(row: dict[str, Any]) -> Considered:
     station = Station(**{**cells, "name": plain_name(row["name"])})  # type: ignore[arg-type]
     own = {key.name: row.get(key.name) for key in fields(Considered) if key.name != "station"}
     return Considered(station=station, **{**own, "serves": tuple(row["serves"])})  # type: ignore[arg-type]
+
+
+def _table(name: str, below: str, first_line: int, rows: int, fetched: Fetched) -> pd.DataFrame:
+    """The rows, checked: a frame with `station`, `date` and the three figures. `first_line`: of the rows."""
+    findings = Findings(name)
+    lines = below.split("\n")
+    cut = lines.pop()
+    split = {first_line + number: line.split(",") for number, line in enumerate(lines)}
+    whole = {line: row for line, row in split.items() if len(row) == len(COLUMNS)}
+    cells = pd.DataFrame.from_dict(whole, orient="index", columns=["station", "date", *NUMBERS], dtype=str)
+    days = pd.to_datetime(cells["date"], format="%Y-%m-%d", errors="coerce")
+    table = pd.DataFrame({"station": cells["station"], "date": days})
+
+    def tell(bad: pd.Series[bool], column: str, kind: str, accepted: str) -> None:
+        for line in bad.index[bad]:
+            findings.add(int(line), kind, f"{quoted(cells[column][line])} as {kind}", accepted)
+
+    for line, row in split.items():
+        if len(row) != len(COLUMNS):
+            findings.add(line, "rows of another length", f"{len(row)} cells", f"{len(COLUMNS)} cells: {HEADING}")
+    if cut:
+        findings.add(first_line + len(lines), "cut", f"the file ends within a row: {quoted(cut)}", ACCEPTED)
+    known = [entry.station.id for entry in fetched.considered]
+    tell(~cells["station"].isin(known), "station", "station", "a station of the head")
+    tell(days.isna(), "date", "date", "a date such as 2012-01-31")
+    asked = (days.dt.year >= fetched.first_year) & (days <= pd.Timestamp(fetched.until))
+    tell(
+        days.notna() & ~asked, "date", "date", f"a day of {fetched.first_year} up to {fetched.until}, as the head says"
+    )
+    for figure in NUMBERS:
+        values = pd.to_numeric(cells[figure].replace("", None), errors="coerce").astype(float)
+        low, high = BOUNDS[figure]
+        bad = (values.isna() & (cells[figure] != "")) | (values < low) | (values > high)
+        tell(bad, figure, figure, f"a number from {low:g} to {high:g}, or blank")
+        table[figure] = values
+    again = table.duplicated(["station", "date"]) & days.notna()
+    tell(again, "date", "date of that station a second time", "each day of a station once")
+    if len(lines) + bool(cut) != rows:
+        found = f"{len(lines)} rows of days, and by its head it had {rows}"
+        findings.add(None, "rows", found, ACCEPTED)
+    findings.raise_if_any()
+    return table
 
 
 def _calendar(part: pd.DataFrame) -> pd.DataFrame:
