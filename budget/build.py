@@ -299,6 +299,8 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
         raise InputFaults([Fault("tank.fill_from_month", "a monthly record holds no frost dates", accepted)])
     if not frost.frost_free and not dated and "tank_in_service" not in site.given:
         found_there = "no season of the record is free of hard frost, so no dates can be proposed"
+        if site.stations is not None:
+            found_there += " (temperatures were brought to site.elevation: is that right?)"
         accepted = 'dates of your own, or in_service = "all year" for a tank that may freeze'
         raise InputFaults([Fault("tank.fill_from_month", found_there, accepted)])
     if frost.fill_from and frost.drain_by and not dated:

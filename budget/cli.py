@@ -12,7 +12,8 @@ import json
 import logging
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -129,8 +130,8 @@ def run_build(given: argparse.Namespace) -> int:
     output: Path | None = given.output
     if given.site is None and output is None:
         output = Path(site.with_suffix(".xlsx").name)
-    _log_stations()
-    built = build(site, output, _stage, given.fresh)
+    with _stations_told():
+        built = build(site, output, _stage, given.fresh)
     print(as_json(built) if given.json else as_text(built))
     return 0
 
@@ -139,8 +140,8 @@ def run_rain(given: argparse.Namespace) -> int:
     """Show the record; with `--save` also write it, never over another file."""
     from budget.build import embedded_example, report_rain
 
-    _log_stations()
-    report = report_rain(given.site or embedded_example(), given.fresh)
+    with _stations_told():
+        report = report_rain(given.site or embedded_example(), given.fresh)
     if given.save is not None:
         _write_new(given.save, report.clean)
     print(json.dumps(report.content, ensure_ascii=False, indent=2) if given.json else "\n".join(report.lines))
@@ -161,20 +162,19 @@ def _write_new(path: Path, text: str) -> None:
         raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
 
 
-def _log_stations() -> None:
-    """One line on standard error for each weather station that is asked."""
-    log = logging.getLogger("budget.record")
-    if not log.handlers:
-        log.addHandler(StandardError())
-        log.setLevel(logging.INFO)
-        log.propagate = False
-
-
-class StandardError(logging.Handler):
-    """Writes to standard error as it is at the moment, not as it was when the handler was made."""
-
-    def emit(self, record: logging.LogRecord) -> None:
-        print(f"  {record.getMessage()}", file=sys.stderr)
+@contextmanager
+def _stations_told() -> Iterator[None]:
+    """One line on standard error for each weather station that is asked meanwhile."""
+    log, handler = logging.getLogger("budget.record"), logging.StreamHandler(sys.stderr)
+    handler.setFormatter(logging.Formatter("  %(message)s"))
+    level = log.level
+    log.addHandler(handler)
+    log.setLevel(logging.INFO)
+    try:
+        yield
+    finally:
+        log.removeHandler(handler)
+        log.setLevel(level)
 
 
 def _stage(text: str) -> None:

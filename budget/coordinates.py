@@ -16,7 +16,7 @@ from fractions import Fraction
 LONGEST = 80  # characters; no place needs more
 MINUTES, SECONDS = 60, 3600  # of a degree
 FOOT = Fraction("0.3048")  # [m] international foot, exact by definition
-ACCEPTED = "latitude and longitude such as 44.6,-123.1 or \"44°36'N, 123°6'W\", and behind them a height such as 90 m"
+ACCEPTED = "latitude and longitude such as 44.6,-123.1 or \"44°36'N, 123°6'W\", and behind them a height such as 90 m or 300 ft"
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ _POINT = re.compile(r"[0-9]\.[0-9]")  # where decimals have a point, no comma is
 # Two coordinates without a comma between them, and what is behind them: their letters stand before, or behind.
 _LETTERS_BEFORE = re.compile(r"([NSEW].*?)\s*([NSEW]\s*[0-9].*)()", re.IGNORECASE | re.ASCII)
 _LETTERS_BEHIND = re.compile(r"([^NSEW].*?[NSEW])\s*([0-9].*?[NSEW])\s*((?:[-+0-9].*)?)", re.IGNORECASE | re.ASCII)
-_HEIGHT = re.compile(rf"([-+]?{_NUMBER})\s*(m|ft|)", re.IGNORECASE | re.ASCII)
+_HEIGHT = re.compile(rf"([-+]?{_NUMBER})\s*(ft|feet|m|metres?|meters?|)", re.IGNORECASE | re.ASCII)
 
 
 def read_latitude(text: str) -> float:
@@ -176,4 +176,4 @@ def _read_height(text: str) -> float:
         raise ValueError("its height cannot be read")
     if not match[2]:
         raise ValueError("its height has no unit")
-    return float(Fraction(match[1]) * (FOOT if match[2].casefold() == "ft" else 1))
+    return float(Fraction(match[1]) * (FOOT if match[2].casefold().startswith("f") else 1))

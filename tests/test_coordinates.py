@@ -303,10 +303,11 @@ def test_the_forms_that_are_told_as_accepted_are() -> None:
     for unit, read in ((Unit.LATITUDE, read_latitude), (Unit.LONGITUDE, read_longitude)):
         first, last = unit.value.example.split(" or ")
         assert len([read(text) for text in (*first.split(", "), last)]) == 3
-    plain, quoted = ACCEPTED.removeprefix("latitude and longitude such as ").split(" or ")
+    plain, quoted = ACCEPTED.removeprefix("latitude and longitude such as ").split(" or ", 1)
     assert read_position(plain) == read_position(quoted.split('"')[1]) == HERE
-    height = ACCEPTED.rpartition("such as ")[2]
-    assert read_position(f"{plain},{height}") == Position(44.6, -123.1, 90)
+    metres, feet = ACCEPTED.rpartition("such as ")[2].split(" or ")
+    assert read_position(f"{plain},{metres}") == Position(44.6, -123.1, 90)
+    assert read_position(f"{plain}, {feet}") == Position(44.6, -123.1, 91.44)
 
 
 # ---------------------------------------------------------------- there and back

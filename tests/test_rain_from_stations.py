@@ -31,6 +31,7 @@ from budget.build import lay_out, material, read_record
 from budget.cli import main
 from budget.record import frost_dates
 from budget.record.csv_file import read_file
+from budget.record.fetched import CREDIT
 from budget.site_file import read_site
 from tests.computed import EXAMPLES, ROOT
 from tests.station_server import Fault, ServedStation, StationServer, days_of_file, library_on, stations_around
@@ -40,6 +41,7 @@ LATITUDE, LONGITUDE = 44.3, -40.0  # in the ocean, where nobody lives
 HEIGHT = 304.8  # [m] of the place: 1000 ft
 LAPSE = 6.5 / 1000  # [K/m]
 FIRST, LAST = 2010, 2013
+NEAREST = "The nearest is Terrace, near by (invented) (ZZA01), 3.0 km (1.9 mi) away."
 NEAR, GAUGE, HILL = "ZZA01", "ZZA02", "ZZA03"
 NEAR_HEIGHT, HILL_HEIGHT = 105, 340  # [m]
 Figures = tuple[float | None, float | None, float | None]
@@ -240,7 +242,7 @@ def test_the_rain_command(built: Book, tmp_path: Path) -> None:
         "home_stations.csv: days fetched from weather stations",
         f"The rain is that of home_stations.csv, fetched on {date.today()}, today.",
         "Weather stations, in the order in which they were looked at:",
-        "Weather data: Meteostat (https://meteostat.net), CC BY 4.0.",
+        f"{CREDIT}.",
         "The record runs from 2010-01-01 to 2013-12-31, 48 whole months.",
         f"The clean record is {clean}",
     ):
@@ -270,7 +272,7 @@ def test_the_rain_command_for_a_program(built: Book, tmp_path: Path) -> None:
     for day, figures in sent(built.server, NEAR).items():
         rain[day.year] += figures[0] or 0.0
     assert {row["year"]: row["rain"] for row in content["years"]} == pytest.approx(rain)
-    assert len(clean.read_text(encoding="utf-8").splitlines()) == 1 + 4 * 365 + 1
+    assert len(clean.read_text(encoding="utf-8").splitlines()) == 3 + 1 + 4 * 365 + 1  # whom to name stands above
     text = json.loads(run("rain", str(built.site), "--json")[1])
     differ = {key for key in text if text[key] != content[key]}
     assert differ == {"came"}
@@ -334,7 +336,7 @@ def test_no_station_within_reach(tmp_path: Path) -> None:
         code, out, err = run("build", str(site))
     assert (code, out) == (3, "")
     tried, to_do = err.splitlines()
-    assert tried == "No weather station of the list lies within 2.0 km (1.2 mi) of 44.3, -40."
+    assert tried == "No weather station of the list lies within 2.0 km (1.2 mi) of 44.3, -40. " + NEAREST
     assert to_do.startswith(
         "What to do: see that latitude and longitude are right; look farther: rain.within; or bring"
     )

@@ -14,7 +14,7 @@ from __future__ import annotations
 import logging
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 import pandas as pd
@@ -45,6 +45,9 @@ ENOUGH_FOR_GAPS = 0.5  # likewise, of a station that only fills gaps; common pra
 FILLING = 2  # stations that fill gaps: the mean of many makes drizzle
 MOST_ASKED = 12  # stations that are asked for days
 SILENT = 2  # stations in a row of which nothing can be read, from which on it is the service that fails
+FARTHER = 500.0  # [km] within which the nearest station is named where none is in reach
+FEWEST_YEARS = 10  # that are proposed where all are too many
+MOST_BROKEN = 6  # years in a row that cannot be read, from which on a station is not asked further
 PORTION = 5  # years that are asked for at once; the first alone, to see whether anything comes
 
 log = logging.getLogger(__name__)
@@ -100,9 +103,10 @@ class Search:
         asked = [*reversed(self.years), *range(self.years[-1] + 1, self.until.year + 1)]
         left = [year for year in asked if year not in reading.years]
         told = set(reading.years) & set(self.years)
+        broken = 0  # years in a row that could not be read
         with tqdm(total=len(left), desc=station.words, unit="year", leave=False, disable=None) as progress:
             for years in portions(left):
-                if self.possible(reading, use, told) < enough:
+                if self.possible(reading, use, told) < enough or broken >= MOST_BROKEN:
                     break
                 try:
                     reading.came.add(self.service.days(station, years, self.until))
@@ -110,6 +114,8 @@ class Search:
                     reading.came.add(gone.came)
                     raise self.cut_off(reading, gone) from gone
                 told |= set(years) & set(self.years)
+                troubled = set(reading.troubles()) & set(years)
+                broken = broken + len(years) if len(troubled) == len(years) else 0
                 progress.update(len(years))
         self.listen(reading)
         return reading
@@ -248,7 +254,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
         credits=credits_of(sum((reading.came.sources for reading in used), Counter())),
-        remarks=[*service.remarks, *search.remarks, *spoilt, *missing_years(main), *dropped(used)],
+        remarks=[*service.remarks, *search.remarks, *spoilt, *missing_years(main, search.years), *dropped(used)],
         troubled=search.cut_short or bool(spoilt) or any(reading.troubles() for reading in main),
     )
 
@@ -261,8 +267,10 @@ def candidates(wanted: Wanted, service: WeatherService) -> list[Station]:
         return [named, *(station for station in near if station.id != named.id)]
     if not near:
         place = f"{wanted.latitude:g}, {wanted.longitude:g}"
+        farther = service.nearby(replace(wanted, within=FARTHER))
+        nearest = f" The nearest is {farther[0].words}, {in_km(farther[0].distance)} away." if farther else ""
         raise RainUnavailable(
-            [f"No weather station of the list lies within {in_km(wanted.within)} of {place}."],
+            [f"No weather station of the list lies within {in_km(wanted.within)} of {place}.{nearest}"],
             [f"see that latitude and longitude are right; look farther: rain.within; {BRING_A_FILE}"],
         )
     return near
@@ -300,10 +308,20 @@ def none_passes(search: Search, stations: Sequence[Station], use: str) -> RainUn
     troubles = [trouble for reading in search.readings.values() for trouble in reading.troubles().values()]
     again = f"{remedy(troubles[0])}; " if troubles else ""
     one_of_these = "take one of these all the same: rain.station; " if use == RAIN else ""
-    other_years = "count other years: rain.from_year, rain.to_year; "
+    other_years = f"count other years: {fewer_years(search, stations, use)}; "
     to_do = f"{again}look farther: rain.within; {other_years}{one_of_these}{BRING_A_FILE}"
     remarks = [*search.service.remarks, *search.remarks]
     return RainUnavailable([f"{begun} {years[0]} to {years[-1]}.", *lines, *remarks], [to_do])
+
+
+def fewer_years(search: Search, stations: Sequence[Station], use: str) -> str:
+    """The first year from which on the nearest station would have enough, by its inventory."""
+    for station in stations:
+        for first in search.years[1:-FEWEST_YEARS]:
+            fewer = replace(search, years=range(first, search.years[-1] + 1))
+            if search.periods.get(station.id) and not fewer.ruled_out(station, use, ENOUGH):
+                return f"rain.from_year = {first} may do, by the inventory of {station.words}"
+    return "rain.from_year, rain.to_year"
 
 
 def consider(search: Search, station: Station, uses: dict[str, list[Station]], wanted: str = RAIN) -> Considered:
@@ -339,14 +357,15 @@ def short(reading: Reading, use: str, years: range) -> str:
     return f"{use} on {percent(reading.share(use, years))} of the days"
 
 
-def missing_years(readings: Sequence[Reading]) -> list[str]:
-    """Years that did not come, station by station, with the reason."""
+def missing_years(readings: Sequence[Reading], counted: range) -> list[str]:
+    """Years that did not come, station by station, with the reason; the one that has begun need not be there yet."""
     remarks = []
     for reading in readings:
         by_words: dict[str, list[int]] = {}
         for year, answer in reading.years.items():
-            if answer.trouble is not None:
-                by_words.setdefault(answer.trouble.words, []).append(year)
+            trouble = answer.trouble
+            if trouble is not None and (year in counted or trouble.kind is not Kind.ABSENT):
+                by_words.setdefault(trouble.words, []).append(year)
         for words, years in by_words.items():
             remarks.append(f"{reading.station.words} lacks {spans(years)}: {words}.")
     return remarks

@@ -26,10 +26,13 @@ from budget.record.station import (
     warmer,
 )
 
+FELT = 0.5  # [°C] of shift from which on the frost dates are worth a word; common practice, no source
+FAR_ABOVE = 200.0  # [m] as the warning of the book has it by default; common practice, no source
 CLOSE = 5.0  # [km] within which a gauge is said to be close; common practice, no source
 YEAR_KNOWN = 0.98  # share of a year's days that two stations must share for the year to be compared; common practice
 FEWEST_COMPARED = 5  # years from which on a usual difference is told; common practice, no source
-CREDIT = "Weather data: Meteostat (https://meteostat.net), CC BY 4.0"  # as its readme asks
+# As its readme asks, with the address of the licence.
+CREDIT = "Weather data: Meteostat (https://meteostat.net), CC BY 4.0 (https://creativecommons.org/licenses/by/4.0/)"
 CHANGED = "Changed here: freak values left out, gaps filled, days summed to months, temperatures brought to the site."
 
 
@@ -91,28 +94,41 @@ def site_days(fetched: Fetched, site_height: float | None) -> pd.DataFrame:
     return days
 
 
-def describe(fetched: Fetched, site_height: float | None) -> list[str]:
-    """Plain sentences: which stations, how far, how well covered, and what their distance means."""
+def describe(fetched: Fetched, site_height: float | None, stated: bool = True) -> list[str]:
+    """Plain sentences: which stations, how far, how well covered, and what their distance means.
+
+    Not `stated`: the height is not the place's own, but that of the rain station.
+    """
+    told_from = site_height if stated else None
     years = f"{fetched.first_year} to {fetched.last_year}"
     chosen, warmth = fetched.rain_station, fetched.temperature_station
     entry = next(entry for entry in fetched.considered if entry.station is chosen)
     notes = [
-        f"Rain was measured by the weather station {chosen.words}, {_where(fetched, chosen, site_height)},"
+        f"Rain was measured by the weather station {chosen.words}, {_where(fetched, chosen, told_from)},"
         f" on {percent(entry.rain or 0)} of the days of {years}."
     ]
     shift = warmer(warmth.height, site_height)
     brought = f"brought to the site's height by {shift:+.1f} °C ({LAPSE_RATE} K per km)"
+    if not stated:
+        brought = brought.replace("the site's height", "the height of the rain station")
     if round(shift, 1) == 0:
-        brought = "as measured there, for the heights are alike"
+        brought = "as measured there"
     if warmth.height is None or site_height is None:
         brought = "as measured there, since a height is not known"
     if warmth is chosen:
         notes.append(f"Temperatures are of the same station, {brought}.")
     else:
-        notes.append(f"Temperatures are of {warmth.words}, {_where(fetched, warmth, site_height)}, {brought}.")
+        notes.append(f"Temperatures are of {warmth.words}, {_where(fetched, warmth, told_from)}, {brought}.")
     if gaps := fetched.serving(GAPS):
-        told = " and ".join(f"{station.words}, {_where(fetched, station, site_height)}" for station in gaps)
+        told = " and ".join(f"{station.words}, {_where(fetched, station, told_from)}" for station in gaps)
         notes.append(f"Gaps are filled from {told}.")
+    if abs(shift) >= FELT:
+        notes.append("On clear nights cold air lies in valleys: watch your own first and last frosts beside these.")
+    if told_from is not None and chosen.height is not None and abs(chosen.height - told_from) > FAR_ABOVE:
+        notes.append(
+            f"The gauge stands {told_height(chosen, told_from)} than your place, and rain often grows with height: give"
+            " the rain of a mean year at your place (rain.local_annual), or take a station at a like height."
+        )
     return [*notes, *distance_told(fetched), *fetched.remarks]
 
 
@@ -125,7 +141,12 @@ def _where(fetched: Fetched, station: Station, site_height: float | None) -> str
 def distance_told(fetched: Fetched) -> list[str]:
     """What it means for single years that the gauge does not stand at the place."""
     chosen = fetched.rain_station
-    if chosen.distance <= CLOSE:
+    if chosen.distance > fetched.wanted.within:
+        notes = [
+            f"The gauge stands {in_km(chosen.distance)} away, farther than rain.within: its rain may have little to do"
+            " with yours."
+        ]
+    elif chosen.distance <= CLOSE:
         notes = [f"The gauge is close: {in_km(chosen.distance)}. Single storms differ even so."]
     else:
         notes = [
@@ -140,7 +161,7 @@ def distance_told(fetched: Fetched) -> list[str]:
             notes.append(
                 f"Measured: {in_km(apart)} from it, at {station.words}, single years had {usual}"
                 f" more or less than the usual ratio of the two gauges ({len(differences)} years; the most"
-                f" {most}). Expect the like between the gauge and your place."
+                f" {most}). Expect the like over a like distance."
             )
             break
     return notes

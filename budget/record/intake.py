@@ -99,7 +99,7 @@ def load_stations(obtained: Obtained, height: float | None, southern: bool, to_b
     height = fetched.rain_station.height if height is None else height
     here = FileRead(obtained.path, STATIONS_LAYOUT, site_days(fetched, height), pd.Series(dtype=bool), [])
     table, remarks = join([here], to_build)
-    told = [*describe(fetched, height), *remarks]
+    told = [*describe(fetched, height, stated=not unsaid), *remarks]
     if unsaid:
         told.insert(0, "The height of the place is not given: that of the rain station stands for it.")
     beside: dict[str, pd.DataFrame] = {}
@@ -291,6 +291,8 @@ def describe_shift(shift: homogeneity.Shift | None) -> list[str]:
 def describe_frost(frost: FrostDates) -> list[str]:
     if frost.seasons == 0:
         return ["No cold season is complete, so the record gives no frost dates: type your own."]
+    if not frost.frost_free:
+        return ["No cold season is free of hard frost for long enough to give dates for the tank."]
     if frost.fill_from is None:
         return [f"Hard freezes are too rare in {counted(frost.seasons, 'cold season')} for frost dates."]
     return [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]

@@ -107,6 +107,8 @@ def _stations_data(fetched: Fetched) -> list[dict[str, object]]:
 def as_file(record: Record) -> str:
     """The clean record as a CSV that this tool reads: figures by day, or by month; blank where missing."""
     target = io.StringIO()
+    for line in credit_lines(record.fetched) if record.fetched is not None else ():
+        target.write(f"# {line}\n")
     writer = csv.writer(target, lineterminator="\n")
     writer.writerow(["date", "rain (mm)", "tmax (°C)", "tmin (°C)"])
     if record.days is not None:

@@ -176,6 +176,15 @@ def write(fetched: Fetched, path: Path) -> Path | None:
     return kept
 
 
+def _mode(path: Path) -> int:
+    """The rights of the file that lies there, else those of a new file: it holds where somebody lives."""
+    if path.exists():
+        return path.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
+
+
 def _part(path: Path, content: bytes) -> Path:
     """The content on the disk, under another name beside the path."""
     handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
@@ -184,7 +193,7 @@ def _part(path: Path, content: bytes) -> Path:
             file.write(content)
             file.flush()
             os.fsync(handle)
-        os.chmod(name, 0o644)
+        os.chmod(name, _mode(path))
     except BaseException:
         os.unlink(name)
         raise

@@ -55,6 +55,7 @@ DAY = 86400  # [s]
 CACHED = 31  # [days] for which the library at most answers from its cache
 LIST_AGE = 7 * DAY  # [s] from which on a newer list of stations is asked for
 FOR_EVER = 2**40  # [s]; when the list is renewed is not left to the library, which would overwrite what it has
+NOT_NOW = (401, 403, 407, 429)  # whoever is told so asks nothing more
 MOST_LISTED = 100  # stations taken from the list
 SQLITE = b"SQLite format 3\0"  # what such a file begins with
 STATION_ID = r"[A-Za-z0-9]{1,16}"
@@ -174,7 +175,7 @@ class WeatherService:
     def named(self, wanted: Wanted) -> Station:
         """The station that the site file names. Raises InputFaults where the list has none of that id."""
         asked = str(wanted.station)
-        accepted = "the id of a station, as the command 'rain' lists them"
+        accepted = "the id of a station, as the command 'rain' lists them where no station is named"
         if not re.fullmatch(STATION_ID, asked):
             raise InputFaults([Fault("rain.station", f"'{asked}' is not an id of letters and digits", accepted)])
 
@@ -298,9 +299,8 @@ class WeatherService:
                 self.remarks.append(f"What the cache held of {station.words} was damaged and was fetched anew.")
                 came = self._ask(station, years, until, folder)
         again = came.troubled(Kind.SERVER, Kind.CONTENT, Kind.NETWORK, Kind.CACHE)
-        if again:
-            time.sleep(self.pause)
         for number, year in enumerate(again):
+            time.sleep(self.pause)
             with self._cache_of(station, fresh=True) as folder:  # what the cache has of it may be what is wrong
                 came.add(self._ask(station, [year], until, folder))
             trouble = came.years[year].trouble
@@ -426,7 +426,7 @@ class WeatherService:
     def _make(self, folder: Path) -> None:
         """See that a folder of the cache is there."""
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)  # the library's files in it are to be trusted
         except OSError as error:
             raise RainUnavailable(
                 [f"The cache folder {folder} cannot be made: {error.strerror}."],
@@ -569,7 +569,8 @@ def classify(error: BaseException, address: str = "") -> Trouble:
     chain = list(causes(error))
     for found in chain:
         if isinstance(found, urllib.error.HTTPError):
-            return Trouble(Kind.SERVER, f"the server answers with status {found.code}")
+            kind = Kind.NETWORK if found.code in NOT_NOW else Kind.SERVER
+            return Trouble(kind, f"the server answers with status {found.code}")
     where, through = host(address) if address else "the service", proxy_words(address)
     for found in chain:
         text = str(found).lower()

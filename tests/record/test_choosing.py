@@ -20,6 +20,7 @@ from budget.errors import InputFaults, RainUnavailable
 from budget.record import choosing, weather_service
 from budget.record.choosing import MOST_ASKED, Search, days_of, fetch, portions
 from budget.record.fetched import (
+    CREDIT,
     Credit,
     Fetched,
     credit_lines,
@@ -432,7 +433,10 @@ def test_nobody_has_temperatures(ask: Callable[..., Fetched], server: StationSer
 def test_none_within_reach(ask: Callable[..., Fetched], server: StationServer) -> None:
     with pytest.raises(RainUnavailable) as refused:
         ask(station(1, days(), km=51))
-    assert refused.value.tried == ["No weather station of the list lies within 50.0 km (31.1 mi) of 44.3, -40."]
+    assert refused.value.tried == [
+        "No weather station of the list lies within 50.0 km (31.1 mi) of 44.3, -40. The nearest is Place 1 (ZZA01),"
+        " 51.0 km (31.7 mi) away."
+    ]
     assert "rain.within" in refused.value.to_do[0]
     assert server.requests == [LIST]
     assert taken(ask(want=wanted(within=52.0)))[RAIN] == ["ZZA01"]
@@ -606,8 +610,7 @@ def test_the_year_that_has_begun_is_asked_for_last_and_need_not_be_there(
     today = date(2012, 2, 10)
     fetched = ask(station(1, days(2010, 2011)), want=wanted(2010, None), today=today)
     assert asked(server, 1) == [2011, 2010, 2012]
-    lacking = ["Place 1 (ZZA01) lacks 2012: not found."]
-    assert (fetched.remarks, fetched.troubled, fetched.until) == (lacking, False, today)
+    assert (fetched.remarks, fetched.troubled, fetched.until) == ([], False, today)
     server.faults["/daily/2012/*"] = Fault.SERVER_ERROR
     fetched = ask(want=wanted(2010, None), today=today)
     assert fetched.remarks == ["Place 1 (ZZA01) lacks 2012: the server answers with status 500."]
@@ -770,14 +773,42 @@ def test_what_was_fetched_in_sentences() -> None:
         " height by +1.3 °C (6.5 K per km).",
         "Gaps are filled from Place C (C), 0.0 km (0.0 mi) to the east, height not known and Place D (D), 9.0 km (5.6"
         " mi) to the north, at the same height.",
+        "On clear nights cold air lies in valleys: watch your own first and last frosts beside these.",
         "The gauge is close: 3.0 km (1.9 mi). Single storms differ even so.",
         "Place A (A) lacks 2010.",
     ]
 
 
+def test_a_gauge_far_above_or_out_of_reach_is_warned_of() -> None:
+    """More than 200 m higher or lower, where the height of the place is its own; farther than was looked for."""
+    for height, told in ((310.0, True), (290.0, False), (-110.0, True), (-90.0, False)):
+        fetched = fetched_of([considered(gauge("A", 3, height), RAIN, TEMPERATURES)], {"A": days()})
+        assert any("rain.local_annual" in note for note in describe(fetched, 100.0)) is told
+        assert not any("rain.local_annual" in note for note in describe(fetched, height, stated=False))
+    far = fetched_of([considered(gauge("A", 900), RAIN, TEMPERATURES)], {"A": days()})
+    assert any("farther than rain.within" in note for note in describe(far, 100.0))
+    assert not any("carries over" in note for note in describe(far, 100.0))
+
+
+def test_fewer_years_are_proposed_where_they_would_do(ask: Callable[..., Fetched]) -> None:
+    """By the inventory of the nearest: rain from 1996 on, and thirty years are too many."""
+    with pytest.raises(RainUnavailable, match=r"rain\.from_year = 1995 may do, by the inventory of Place 1 \(ZZA01\)"):
+        ask(station(1, days(1996, 2011), inventory=True), want=wanted(1982, 2011))
+
+
+@pytest.mark.parametrize("fault", [Fault.SERVER_ERROR, Fault.TRUNCATED])
+def test_a_named_station_that_only_fails_is_not_asked_to_the_end(
+    ask: Callable[..., Fetched], server: StationServer, fault: Fault
+) -> None:
+    server.faults["/daily/*"] = fault
+    with pytest.raises(RainUnavailable):
+        ask(station(1, days(1990, 2011)), want=wanted(1990, 2011, "ZZA01"))
+    assert len(asked(server, 1)) == 2 * 6
+
+
 def test_a_small_shift_is_none() -> None:
     fetched = fetched_of([considered(gauge("A", 3, 97.0), RAIN, TEMPERATURES)], {"A": days()})
-    assert "of the same station, as measured there, for the heights are alike." in describe(fetched, 100.0)[1]
+    assert "of the same station, as measured there." in describe(fetched, 100.0)[1]
 
 
 def plain_differences(here: pd.Series, there: pd.Series) -> list[float]:
@@ -842,7 +873,7 @@ def test_what_the_distance_means_is_measured_at_a_gauge_nearby() -> None:
         " do, and a storm that fills your tank may miss it.",
         f"Measured: 8.0 km (5.0 mi) from it, at Hill 50% (C), single years had {round(100 * middle)} % more or less"
         f" than the usual ratio of the two gauges (6 years; the most {round(100 * differences[-1])} %). Expect the like"
-        " between the gauge and your place.",
+        " over a like distance.",
     ]
     assert len(distance_told(fetched_of(entries[:2], records))) == 1
 
@@ -860,7 +891,7 @@ def test_whom_to_name() -> None:
         Credit("dwd_poi", 3, "CC BY 4.0", "Deutscher Wetterdienst"),
     ]
     assert credit_lines(fetched_of([], {}, credits=sources))[:2] == [
-        "Weather data: Meteostat (https://meteostat.net), CC BY 4.0; Deutscher Wetterdienst.",
+        f"{CREDIT}; Deutscher Wetterdienst.",
         "Sources of the values: dwd_daily (CC BY 4.0); ghcnd (CC0 1.0 Universal); dwd_poi (CC BY 4.0).",
     ]
     lines = credit_lines(fetched_of([], {}))

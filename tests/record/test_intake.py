@@ -61,6 +61,7 @@ def test_a_nearly_full_record_is_not_called_full(tmp_path: Path, invented_days: 
         (True, 28.0, "Hard freezes are too rare in 3 cold seasons for frost dates."),
         (False, 28.0, "Hard freezes are too rare in 2 cold seasons for frost dates."),
         (False, 0.0, "The frost dates rest on 2 cold seasons."),
+        (False, -40.0, "No cold season is free of hard frost for long enough to give dates for the tank."),
     ],
 )
 def test_notes_on_frost(

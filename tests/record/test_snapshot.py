@@ -598,3 +598,17 @@ def test_what_could_not_be_read_again_is_not_written(path: Path, alone: Fetched)
     with pytest.raises(InputFaults, match="no row of station INV01"):
         snapshot.write(replace(alone, days={"INV01": alone.days["INV01"] * np.nan}), path)
     assert {file.name: file.read_bytes() for file in path.parent.iterdir()} == {path.name: before}
+
+
+@pytest.mark.skipif(os.name == "nt", reason="rights of files are other there")
+def test_its_rights_are_those_of_any_new_file(alone: Fetched, path: Path) -> None:
+    """Or those that its owner gave it: it holds where somebody lives."""
+    before = os.umask(0o077)
+    try:
+        snapshot.write(alone, path)
+    finally:
+        os.umask(before)
+    assert path.stat().st_mode & 0o777 == 0o600
+    path.chmod(0o640)
+    snapshot.write(alone, path)
+    assert path.stat().st_mode & 0o777 == 0o640

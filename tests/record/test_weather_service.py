@@ -331,7 +331,7 @@ def test_what_came_the_second_time_counts_though_the_network_goes_away(
     folder: Path, server: StationServer, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     server.faults |= {FILES[0]: Fault.SERVER_ERROR, FILES[1]: Fault.SLOW}
-    in_the_pause(monkeypatch, lambda: server.faults.pop(FILES[0]))
+    in_the_pause(monkeypatch, lambda: server.faults.pop(FILES[0], None))
     with pytest.raises(NetworkGone) as gone:
         service(folder).days(BROOK, YEARS, UNTIL)
     assert {year: len(answer.days) for year, answer in gone.value.came.years.items()} == {2010: 365}
@@ -456,7 +456,7 @@ CLASSIFIED = [
     ),
     (
         urllib.error.HTTPError(ADDRESS, 403, "Forbidden", None, None),
-        Kind.SERVER,
+        Kind.NETWORK,
         "the server answers with status 403",
     ),
     (EOFError("Compressed file ended"), Kind.CONTENT, "its file is cut short"),
