@@ -6,9 +6,11 @@ The stations are invented and stand on a line to the north of the place, the fir
 from __future__ import annotations
 
 import logging
+import os
 from collections import Counter
 from collections.abc import Callable, Iterator
-from datetime import date
+from datetime import date, datetime
+from datetime import time as clock
 from math import pi
 from pathlib import Path
 
@@ -325,6 +327,16 @@ def test_a_station_that_is_named_and_of_which_half_is_broken(
     assert refused.value.to_do[0].startswith("try again later; leave rain.station away, or name another; or bring")
 
 
+def test_a_station_that_is_named_and_of_which_little_is_broken(
+    ask: Callable[..., Fetched], server: StationServer
+) -> None:
+    server.faults["/daily/2004/ZZA02.csv.gz"] = Fault.SERVER_ERROR
+    fetched = ask(station(1, days()), station(2, days(2001, 2012)), want=wanted(2001, 2012, station="ZZA02"))
+    assert taken(fetched) == {RAIN: ["ZZA02"], TEMPERATURES: ["ZZA02"], GAPS: []}
+    assert fetched.remarks == ["Place 2 (ZZA02) lacks 2004: the server answers with status 500."]
+    assert fetched.troubled and why(fetched)["ZZA02"] == ""
+
+
 def test_a_station_that_is_named_and_has_no_rain(ask: Callable[..., Fetched]) -> None:
     with pytest.raises(RainUnavailable) as refused:
         ask(station(1, days()), station(2, days(figures=("tmax",))), want=wanted(station="ZZA02"))
@@ -468,6 +480,23 @@ def test_none_passes_and_all_are_told(ask: Callable[..., Fetched], server: Stati
         assert part in refused.value.to_do[0]
     fetched = ask(want=wanted(station="ZZA04"))  # as was proposed
     assert taken(fetched) == {RAIN: ["ZZA04"], TEMPERATURES: ["ZZA04"], GAPS: []}
+
+
+def test_that_the_list_is_old_is_told_where_none_passes(
+    ask: Callable[..., Fetched], server: StationServer, tmp_path: Path
+) -> None:
+    """A newer one may know a station that does."""
+    with pytest.raises(RainUnavailable):
+        ask(station(1, days(1990, 1990)))
+    made = date(2020, 2, 3)
+    moment = datetime.combine(made, clock(12)).timestamp()
+    os.utime(tmp_path / "cache" / "stations.db", (moment, moment))
+    server.faults[LIST] = Fault.SERVER_ERROR
+    with pytest.raises(RainUnavailable) as refused:
+        ask()
+    assert refused.value.tried[-1] == (
+        f"No newer list of stations can be had ({host(server.url)} answers with status 500); that of {made} served."
+    )
 
 
 def test_no_year_counts(ask: Callable[..., Fetched], server: StationServer) -> None:
@@ -828,14 +857,14 @@ def plain_differences(here: pd.Series, there: pd.Series) -> list[float]:
 
 
 def two_gauges() -> tuple[pd.Series, pd.Series]:
-    """Nine years of two invented gauges with gaps: eight days lost in 2003, seven in 2004, 2006 dry at one of them."""
+    """Nine years of two invented gauges: eight days lost in 2003 and in the leap year 2004; 2006 dry at one."""
     index = pd.date_range("2001-01-01", "2009-12-31", name="date")
     chance = np.random.default_rng(11)
     rain = np.where(chance.random(len(index)) < 0.4, chance.gamma(0.8, 9.0, len(index)), 0.0)
     here = pd.Series(rain, index=index)
     there = pd.Series(rain * chance.uniform(0.4, 1.4, len(index)), index=index)
     here["2003-05-01":"2003-05-08"] = NAN
-    there["2004-07-02":"2004-07-08"] = NAN
+    there["2004-07-01":"2004-07-08"] = NAN
     there["2006"] = 0.0
     return here, there.drop(there["2008-01-01":"2008-06-30"].index)
 
@@ -862,8 +891,9 @@ def test_what_the_distance_means_is_measured_at_a_gauge_nearby() -> None:
     here, there = two_gauges()
     entries = [considered(gauge("A", 12), RAIN, TEMPERATURES), considered(gauge("B", 14), GAPS)]
     named = Station("C", "Hill 50%", "XX", 44.3 + 20 / KILOMETRES_A_DEGREE, -40.0, 100.0, 20.0)
-    entries.append(considered(named, GAPS))
+    entries += [considered(named, GAPS), considered(gauge("D", 21), GAPS)]
     records = {"A": days(2001, 2009), "B": days(2001, 2009), "C": days(2001, 2009)}
+    records["D"] = records["C"].copy()
     records["A"]["rain"], records["C"]["rain"] = here, there
     records["B"]["rain"] = there["2001":"2004"]
     differences = sorted(plain_differences(here, there))
