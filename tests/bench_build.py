@@ -1,7 +1,8 @@
 """How long a build takes against writing the same cells as constants: `python -m tests.bench_build`.
 
-Prints seconds and ratios for the US example, for its record tiled to 60 and 120 years, and the stages of a build of
-30 years. Nothing is asserted; the figures depend on the machine, the ratios much less.
+Prints seconds and ratios for the US example, for its record tiled to 60 and 120 years, the stages of a build of 30
+years, and how long the record of three weather stations takes against the same days in files. Nothing is asserted; the
+figures depend on the machine, the ratios much less.
 """
 
 from __future__ import annotations
@@ -18,12 +19,14 @@ from typing import TypeVar
 from openpyxl import Workbook
 
 from budget.build import fit, lay_out, material, read_record
+from budget.record import Asked, Wanted, load, load_stations, obtain
 from budget.site_file import read_site
 from budget.workbook.engine import Model
 from budget.workbook.finish import finished
 from budget.workbook.page import Book
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT
+from tests.station_server import StationServer, days_of_file, library_on, stations_around
 
 EXAMPLE = ROOT / "example_inputs" / "terrace_house.toml"
 RAIN = ROOT / "example_inputs" / "terrace_house_rain.csv"
@@ -99,6 +102,34 @@ def tiled(folder: Path, times: int) -> Path:
     return folder / EXAMPLE.name
 
 
+def stations_against_files(folder: Path) -> dict[str, float]:
+    """Seconds from the days of three stations to a record: from files, from a snapshot, from the cache, fetched."""
+    days = days_of_file(RAIN)
+    served = stations_around("Terrace", "ZZA", days, 44.3, -40.0, 100)
+    files = [folder / f"{station.id}.csv" for station in served]
+    for station, file in zip(served, files, strict=True):
+        table = station.days.reindex(columns=["rain", "tmax", "tmin"])
+        table.columns = ["rain (mm)", "tmax (°C)", "tmin (°C)"]
+        table.round(1).to_csv(file, index_label="date")
+    first, last = days.index[0].year, days.index[-1].year
+    wanted, snapshot = Wanted(44.3, -40.0, None, first, last, 50.0), folder / "home_stations.csv"
+    seconds: dict[str, float] = {}
+
+    def fetched():
+        return load_stations(obtain(snapshot, wanted, False, date.today(), folder / "cache"), None, False)
+
+    with StationServer(served) as server, library_on(server, folder / "library"):
+        timed(seconds, "fetched", fetched)
+        for name, work in (("snapshot", fetched), ("files", lambda: load(files[:1], Asked(), False, files[1:]))):
+            runs: list[dict[str, float]] = [{} for _ in range(RUNS)]
+            for run in runs:
+                timed(run, name, work)
+            seconds[name] = min(run[name] for run in runs)
+        snapshot.unlink()
+        timed(seconds, "cache", fetched)
+    return seconds
+
+
 def main() -> None:
     """Measure and print."""
     build_in_stages(EXAMPLE)  # warm: imports, the registry of units
@@ -119,6 +150,11 @@ def main() -> None:
     print(f"\nStages of the build of {YEARS} years:")
     for stage in STAGES:
         print(f"  {stage:<9} {stages[stage]:>6.2f} s  {stages[stage] / sum(stages.values()):>4.0%}")
+    print(f"\nThe record of three stations, {YEARS} years:")
+    with tempfile.TemporaryDirectory() as folder:
+        seconds = stations_against_files(Path(folder))
+    for source in ("files", "snapshot", "cache", "fetched"):
+        print(f"  {source:<9} {seconds[source]:>6.2f} s  {seconds[source] / seconds['files']:>5.2f} of that from files")
 
 
 if __name__ == "__main__":

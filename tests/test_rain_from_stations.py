@@ -10,6 +10,7 @@ import csv
 import gzip
 import io
 import json
+import logging
 import os
 import re
 import subprocess
@@ -176,6 +177,8 @@ def test_what_goes_on_is_told_on_standard_error_alone(built: Book) -> None:
     assert lines[0].endswith("of the days of 2010 to 2013: taken for rain, temperatures")
     assert all(line.endswith(": taken for gaps") for line in lines[1:])
     assert "ZZA" not in out and "%|" not in err
+    log = logging.getLogger("budget.record")
+    assert log.handlers == [] and log.propagate, "what one command logs is not left on for who comes after it"
 
 
 def test_from_the_server_to_the_record_day_by_day(built: Book) -> None:
@@ -466,7 +469,11 @@ def test_stopped_by_the_user(command: str, tmp_path: Path, monkeypatch: pytest.M
     with service(tmp_path, around()):
         site = home(tmp_path / "home")
         monkeypatch.setattr("budget.record.weather_service.WeatherService.days", stopped)
-        assert run(command, str(site)) == (130, "", "Stopped.\n")
+        try:
+            done = run(command, str(site))
+        except KeyboardInterrupt:
+            pytest.fail("the command lets it through")
+        assert done == (130, "", "Stopped.\n")
         assert names(site.parent) == {"home.toml"}
 
 
