@@ -16,7 +16,7 @@ from fractions import Fraction
 LONGEST = 80  # characters; no place needs more
 MINUTES, SECONDS = 60, 3600  # of a degree
 FOOT = Fraction("0.3048")  # [m] international foot, exact by definition
-ACCEPTED = "latitude and longitude such as 44.6,-123.1 or \"44°36'N, 123°6'W\", and behind them a height such as 90 m or 300 ft"
+ACCEPTED = "latitude and longitude such as 44.6,-123.1 or \"44°36'N, 123°6'W\", then a height such as 90 m or 300 ft"
 
 
 @dataclass(frozen=True)

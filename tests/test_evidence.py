@@ -26,7 +26,7 @@ from tests.conftest import computed_example
 from tests.workbook.test_by_hand import edit, put_back, put_in, typed_cells
 
 FOOT = float(convert(1, Unit.LENGTH, "US", "metric"))  # [m]
-EDITS = 20
+EDITS = 12
 SLACK = 1e-6  # of max(1, value), for comparisons of order
 
 

@@ -487,7 +487,7 @@ def test_one_year_that_fails_is_told_everywhere(tmp_path: Path, monkeypatch: pyt
         told = "Ten years (invented) (ZZY01) lacks 2013: its file is cut short."
         assert told in run("rain", str(site))[1].splitlines()
         out = run("rain", str(site))[1].splitlines()
-        assert told in out and out[1].endswith(" Some years did not come then: --fresh asks again.")
+        assert told in out and out[1].endswith(" Not all came then: --fresh asks again.")
         server.faults.clear()
         code, text, _ = run("rain", str(site), "--fresh", "--json")
     assert code == 0

@@ -429,9 +429,13 @@ AT_STATIONS = [
     ),
     ("rain", 'within = "0.9 km"', "rain.within: '0.9 km' is out of bounds; accepted: 0.6214 to 310.6 mi"),
     ("rain", 'within = "501 km"', "rain.within: '501 km' is out of bounds; accepted: 0.6214 to 310.6 mi"),
-    ("rain", "within = 50", "rain.within: 50 has no unit; accepted: a distance such as 50 km or 30 mi"),
-    ("rain", 'within = "5 gal"', "rain.within: '5 gal' is a volume; accepted: a distance such as 50 km or 30 mi"),
-    ("site", 'elevation = "9 gal"', "site.elevation: '9 gal' is a volume; accepted: a length such as 18 ft or 5.5 m"),
+    ("rain", "within = 50", "rain.within: 50 has no unit; accepted: a distance such as 30 mi or 50 km"),
+    ("rain", 'within = "5 gal"', "rain.within: '5 gal' is a volume; accepted: a distance such as 30 mi or 50 km"),
+    (
+        "site",
+        'elevation = "9 gal"',
+        "site.elevation: '9 gal' is a volume; accepted: a height above the sea such as 430 ft or 130 m",
+    ),
 ]
 
 

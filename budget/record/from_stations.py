@@ -80,7 +80,7 @@ def age(path: Path, fetched: Fetched, today: date) -> str:
     if days >= OLD and fetched.until >= fetched.retrieved:  # not only years that were over then
         told += " It lacks the rain since then: --fresh asks for it."
     elif fetched.troubled:
-        told += " Some years did not come then: --fresh asks again."
+        told += " Not all came then: --fresh asks again."
     return told
 
 

@@ -160,7 +160,7 @@ def write(fetched: Fetched, path: Path) -> Path | None:
     text = as_text(fetched)
     parse(text, path.name)  # what could not be read again does not take the place of what can
     try:
-        part = _part(path, text.encode())
+        part = _part(path, text.encode(), path)
         kept: Path | None = None
         try:
             kept = _keep(path, text) if path.exists() else None
@@ -185,15 +185,15 @@ def _mode(path: Path) -> int:
     return 0o666 & ~mask
 
 
-def _part(path: Path, content: bytes) -> Path:
-    """The content on the disk, under another name beside the path."""
+def _part(path: Path, content: bytes, like: Path) -> Path:
+    """The content on the disk, under another name beside the path, with the rights of the file `like`."""
     handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(handle)
-        os.chmod(name, _mode(path))
+        os.chmod(name, _mode(like))
     except BaseException:
         os.unlink(name)
         raise
@@ -211,7 +211,7 @@ def _keep(path: Path, text: str) -> Path | None:
     while kept.exists():
         number += 1
         kept = path.with_name(f"{stem}_{number}{path.suffix}")
-    part = _part(kept, content)
+    part = _part(kept, content, path)
     try:
         os.replace(part, kept)
     except BaseException:

@@ -484,7 +484,7 @@ def messy(seed: int, errors: int) -> pd.DataFrame:
     return days
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(seed=st.integers(0, 10_000), errors=st.integers(1, 30))
 def test_all_that_is_set_missing_is_told_and_judging_twice_changes_nothing(seed: int, errors: int) -> None:
     days = messy(seed, errors)

@@ -445,7 +445,7 @@ AGES: dict[str, tuple[int, dict[str, object], str]] = {
     "nearly a year": (364, {}, ", 364 days ago."),
     "a year": (365, {}, ", 365 days ago. It lacks the rain since then: --fresh asks for it."),
     "long ago": (400, {}, ", 400 days ago. It lacks the rain since then: --fresh asks for it."),
-    "troubled": (3, {"troubled": True}, ", 3 days ago. Some years did not come then: --fresh asks again."),
+    "troubled": (3, {"troubled": True}, ", 3 days ago. Not all came then: --fresh asks again."),
     "long ago and troubled": (
         400,
         {"troubled": True},
@@ -455,7 +455,7 @@ AGES: dict[str, tuple[int, dict[str, object], str]] = {
     "of years that were over, troubled": (
         400,
         {"until": date(2011, 12, 31), "troubled": True},
-        ", 400 days ago. Some years did not come then: --fresh asks again.",
+        ", 400 days ago. Not all came then: --fresh asks again.",
     ),
 }
 
