@@ -60,7 +60,7 @@ def invented(rain: Station = MILL, beside: Sequence[Considered] = (NOT_TAKEN,)) 
         last_year=2025,
         until=UNTIL,
         retrieved=UNTIL,
-        library="invented library 1.0",
+        fetched_with="invented library 1.0",
         considered=considered,
         days={
             rain.id: here,

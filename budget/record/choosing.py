@@ -35,7 +35,7 @@ from budget.record.weather_service import (
     WeatherService,
     Year,
     credits_of,
-    library,
+    library_version,
     no_days,
     remedy,
 )
@@ -250,7 +250,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         last_year=search.years[-1],
         until=search.until,
         retrieved=service.asked_since(used_stations, today),
-        library=library(),
+        fetched_with=library_version(),
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
         credits=credits_of(sum((reading.came.sources for reading in used), Counter())),

@@ -27,7 +27,6 @@ from budget.record.station import (
 )
 
 FELT = 0.5  # [°C] of shift from which on the frost dates are worth a word; common practice, no source
-FAR_ABOVE = 200.0  # [m] as the warning of the book has it by default; common practice, no source
 CLOSE = 5.0  # [km] within which a gauge is said to be close; common practice, no source
 YEAR_KNOWN = 0.98  # share of a year's days that two stations must share for the year to be compared; common practice
 FEWEST_COMPARED = 5  # years from which on a usual difference is told; common practice, no source
@@ -61,7 +60,7 @@ class Fetched:
     last_year: int
     until: date
     retrieved: date
-    library: str
+    fetched_with: str
     considered: list[Considered]
     days: dict[str, pd.DataFrame]
     credits: list[Credit]
@@ -124,10 +123,10 @@ def describe(fetched: Fetched, site_height: float | None, stated: bool = True) -
         notes.append(f"Gaps are filled from {told}.")
     if abs(shift) >= FELT:
         notes.append("On clear nights cold air lies in valleys: watch your own first and last frosts beside these.")
-    if told_from is not None and chosen.height is not None and abs(chosen.height - told_from) > FAR_ABOVE:
+    if told_from is not None and chosen.height is not None:  # how much is too much, the book says
         notes.append(
-            f"The gauge stands {told_height(chosen, told_from)} than your place, and rain often grows with height: give"
-            " the rain of a mean year at your place (rain.local_annual), or take a station at a like height."
+            "Rain often grows with height: where the gauge stands much higher or lower than your place, give the rain"
+            " of a mean year there (rain.local_annual), or take a station at a like height."
         )
     return [*notes, *distance_told(fetched), *fetched.remarks]
 
@@ -189,7 +188,7 @@ def credit_lines(fetched: Fetched) -> list[str]:
     return [
         f"{CREDIT}{'; ' + ', '.join(names) if names else ''}.",
         f"Sources of the values: {sources}." if sources else "The sources of the values are not known.",
-        f"Fetched on {fetched.retrieved} with {fetched.library}. {CHANGED}",
+        f"Fetched on {fetched.retrieved} with {fetched.fetched_with}. {CHANGED}",
     ]
 
 

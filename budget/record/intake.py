@@ -12,7 +12,7 @@ import pandas as pd
 from budget.errors import Fault, InputFaults
 from budget.record import believable, coverage, homogeneity, neighbours
 from budget.record.csv_file import Asked, FileRead, read_file
-from budget.record.fetched import Fetched, describe, site_days
+from budget.record.fetched import YEAR_KNOWN, Fetched, describe, site_days
 from budget.record.findings import MONTHS, percent
 from budget.record.from_stations import Obtained
 from budget.record.frost_dates import UNKNOWN, FrostDates, FrostTable, frost_dates, frost_table
@@ -25,7 +25,6 @@ from budget.record.station import GAPS
 LONG_GAP = 31  # [days] without rain or temperature that a note tells of; common practice, no source
 MONTHS_NAMED = 12  # filled months that a note names one by one
 REMARKS_TOLD = 12  # values left out that a note tells one by one
-YEAR_KNOWN = 0.98  # share of a year's days with rain from which on its total counts for the level of the record
 COARSER = (
     "Months are coarser than days: snow, melt, rain days and rain spells are estimated from the month's length and"
     " mean temperature, and frost dates cannot be found."

@@ -63,7 +63,7 @@ SCALARS = {
     "last_year": int,
     "until": date,
     "retrieved": date,
-    "library": str,
+    "fetched_with": str,
     "troubled": bool,
     "rows": int,
 }
@@ -106,7 +106,7 @@ def head(fetched: Fetched, rows: int) -> list[str]:
     lines = [
         f"format = {FORMAT}",
         f"retrieved = {fetched.retrieved}",
-        f"library = {_toml(fetched.library)}",
+        f"fetched_with = {_toml(fetched.fetched_with)}",
         f"asked_for = {_toml(asdict(fetched.wanted))}",
         f"first_year = {fetched.first_year}",
         f"last_year = {fetched.last_year}",
@@ -323,7 +323,7 @@ def _fetched(content: dict[str, Any]) -> Fetched:
         last_year=content["last_year"],
         until=content["until"],
         retrieved=content["retrieved"],
-        library=content["library"],
+        fetched_with=content["fetched_with"],
         considered=[_considered(row) for row in content["stations"]],
         days={},
         credits=[Credit(**{key.name: row[key.name] for key in fields(Credit)}) for row in content["sources"]],

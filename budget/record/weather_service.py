@@ -463,7 +463,7 @@ def credits_of(sources: Mapping[str, int]) -> list[Credit]:
     return found
 
 
-def library() -> str:
+def library_version() -> str:
     """Name and version of the library."""
     import meteostat
 

@@ -120,7 +120,11 @@ def test_the_nearest_that_has_enough_is_taken_and_the_next_two_fill_gaps(
         assert asked(server, number) == [2011, 2010]
     assert asked(server, 4) == []
     assert (fetched.first_year, fetched.last_year, fetched.until) == (2010, 2011, date(2011, 12, 31))
-    assert (fetched.retrieved, fetched.wanted, fetched.library) == (TODAY, wanted(), weather_service.library())
+    assert (fetched.retrieved, fetched.wanted, fetched.fetched_with) == (
+        TODAY,
+        wanted(),
+        weather_service.library_version(),
+    )
     assert (fetched.remarks, fetched.troubled) == ([], False)
     assert fetched.credits == [Credit("ghcnd", 3 * 3 * 730, "CC0 1.0 Universal", "")]
     first = fetched.considered[0]
@@ -740,7 +744,7 @@ def fetched_of(entries: list[Considered], records: dict[str, pd.DataFrame], **gi
         "last_year": 2011,
         "until": date(2011, 12, 31),
         "retrieved": TODAY,
-        "library": "meteostat 2.1",
+        "fetched_with": "meteostat 2.1",
         "considered": entries,
         "days": records,
         "credits": [],
@@ -803,17 +807,18 @@ def test_what_was_fetched_in_sentences() -> None:
         "Gaps are filled from Place C (C), 0.0 km (0.0 mi) to the east, height not known and Place D (D), 9.0 km (5.6"
         " mi) to the north, at the same height.",
         "On clear nights cold air lies in valleys: watch your own first and last frosts beside these.",
+        "Rain often grows with height: where the gauge stands much higher or lower than your place, give the rain of a"
+        " mean year there (rain.local_annual), or take a station at a like height.",
         "The gauge is close: 3.0 km (1.9 mi). Single storms differ even so.",
         "Place A (A) lacks 2010.",
     ]
 
 
-def test_a_gauge_far_above_or_out_of_reach_is_warned_of() -> None:
-    """More than 200 m higher or lower, where the height of the place is its own; farther than was looked for."""
-    for height, told in ((310.0, True), (290.0, False), (-110.0, True), (-90.0, False)):
+def test_heights_and_reach_are_spoken_of() -> None:
+    """Heights where both are known and the place's is its own; a gauge farther than was looked for."""
+    for height, stated, told in ((310.0, True, True), (310.0, False, False), (None, True, False)):
         fetched = fetched_of([considered(gauge("A", 3, height), RAIN, TEMPERATURES)], {"A": days()})
-        assert any("rain.local_annual" in note for note in describe(fetched, 100.0)) is told
-        assert not any("rain.local_annual" in note for note in describe(fetched, height, stated=False))
+        assert any("rain.local_annual" in note for note in describe(fetched, 100.0, stated)) is told
     far = fetched_of([considered(gauge("A", 900), RAIN, TEMPERATURES)], {"A": days()})
     assert any("farther than rain.within" in note for note in describe(far, 100.0))
     assert not any("carries over" in note for note in describe(far, 100.0))

@@ -192,7 +192,7 @@ def test_credits_by_the_librarys_table() -> None:
 
 
 def test_the_library_is_named_with_its_version() -> None:
-    assert weather_service.library() == f"meteostat {meteostat.__version__}"
+    assert weather_service.library_version() == f"meteostat {meteostat.__version__}"
 
 
 # ---- what is asked, and how often ----
