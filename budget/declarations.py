@@ -19,8 +19,11 @@ Functions are in capitals; everything else is a name.
     {kc:kc_used.each@month}   the item of `each` at that position
     {ledger:short.all}        a column of a named table; all of the above go with it
 
+A key that a table has not is read from its `partners`, at the same row: a bare one as well as one that names the table.
 A table whose rows are the `each` of this column (zones along the garden columns) is read at this column's item.
-Anything unknown or ambiguous raises `ModelError`.
+Where rows fall into runs (years of twelve months), a partner as long as one run is read at the row within the run, a
+table along the runs at this row's run; and a table along the runs reads `.all`, `.first`, `.last` and `.opening` of
+its own run. Anything unknown, ambiguous or ungrammatical raises `ModelError`.
 """
 
 from __future__ import annotations
@@ -102,20 +105,38 @@ class Rows:
     """The rows that tables run along: months of the record, calendar months, zones, years ...
 
     Two tables with the same `Rows` stand row by row beside each other, on whatever sheets.
-    `labels` name the rows where they are known beforehand.
+    `labels` name the rows where they are known beforehand. `runs`: the rows fall into so many runs of the same length,
+    each with an opening row before it, so that a store begins anew in each; `size` counts the rows of all.
     """
 
     name: str
     size: int
     labels: tuple[str, ...] = ()
+    runs: Rows | None = None
+
+    def __post_init__(self) -> None:
+        if self.runs is not None and (self.runs.size < 1 or self.size % self.runs.size):
+            raise ModelError(f"{self.size} rows {self.name} do not fall into {self.runs.size} runs")
+
+    @property
+    def run_count(self) -> int:
+        """Into how many runs the rows fall; 1 where they are one."""
+        return self.runs.size if self.runs else 1
+
+    @property
+    def run_length(self) -> int:
+        """Rows of a run."""
+        return max(1, self.size // self.run_count)
 
 
 @dataclass(frozen=True)
 class Table:
     """Columns applied along rows on a sheet.
 
-    `each` repeats every column once per item, side by side. `given` replaces bare words and table names of the
-    templates by others, one mapping for all rows or one per row. `openings` replaces the opening templates of stores.
+    `each` repeats every column once per item, side by side. `given` replaces bare words of the templates by other
+    templates, which are read as if nothing was given, and table names by others; one mapping for all rows or one per
+    row. `openings` replaces the opening templates of stores. `partners`: the tables that are read, row by row and in
+    this order, for every key that this one has not.
     `data` holds the values of data columns and of inputs: a list along the rows, or a list of such lists along `each`.
     `transposed` lays the columns down and the rows across. `groups` puts a heading before the column of that key.
     In a `reference` table the inputs are looked up, not typed. A `headline` table is set in the style of results. In a
@@ -129,6 +150,7 @@ class Table:
     each: Rows | None = None
     given: Mapping[str, str] | Sequence[Mapping[str, str]] = field(default_factory=dict)
     openings: Mapping[str, str] = field(default_factory=dict)
+    partners: Sequence[str] = ()
     data: Mapping[str, Sequence[object]] = field(default_factory=dict)
     transposed: bool = False
     reference: bool = False

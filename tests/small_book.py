@@ -6,8 +6,8 @@ from dataclasses import replace
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.units import FACTORS, System, Unit
 from budget.workbook.engine import Computed, Model
-from budget.workbook.formulas import Placement
 from budget.workbook.page import Book
+from budget.workbook.placement import Placement
 
 SHEET = "Bench"
 Given = float | str | None

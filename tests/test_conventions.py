@@ -19,10 +19,11 @@ from budget.declarations import Column, Input, Result, Table
 from budget.site_file import read_site
 from budget.units import FACTORS, Unit, serial
 from budget.water import well
-from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory
 from budget.workbook.page import LONGEST_NOTE, Book
+from budget.workbook.placement import Directory
 from budget.workbook.sheets import read_first_sheet
 from budget.workbook.styles import EVERY_YEAR, SET_ONCE, WORKING
+from budget.workbook.template import PORTABLE_FUNCTIONS
 from tests.computed import EXAMPLES
 from tests.invented_stations import TERRACE, fetched_record, invented
 

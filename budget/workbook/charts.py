@@ -22,8 +22,8 @@ from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphPrope
 from openpyxl.utils import get_column_letter
 
 from budget.units import serial
-from budget.workbook.formulas import Placement, quoted
 from budget.workbook.page import Page
+from budget.workbook.placement import Placement, quoted
 from budget.workbook.styles import LINE
 
 DASHES = ("solid", "dash", "sysDot")
@@ -122,7 +122,7 @@ def points(
         chart.series.append(_points(page, drawn))
     first = series[0]
     directory = page.book.directory
-    placement = directory.owner(first.up, directory.placements[first.table].table, title)
+    placement = directory.owner(first.up, directory.placements[first.table].table)
     _dress(page, chart, title, placement, first.up, up, TALL)
     chart.x_axis.title, chart.x_axis.majorGridlines = across, None
     chart.x_axis.number_format = "0"
@@ -147,7 +147,7 @@ def _points(page: Page, drawn: Drawn) -> Series:
     directory = page.book.directory
 
     def column(key: str) -> Reference:
-        placement = directory.owner(key, directory.placements[drawn.table].table, f"chart of {drawn.table}")
+        placement = directory.owner(key, directory.placements[drawn.table].table)
         sheet = page.book.workbook[placement.sheet]
         row, at = placement.cell(key, 0, 0)
         return Reference(sheet, min_col=at, max_col=at, min_row=row, max_row=row + placement.table.rows.size - 1)
@@ -172,8 +172,9 @@ def _series(page: Page, placement: Placement, key: str) -> Series:
     sheet = page.book.workbook[placement.sheet]
     values = Reference(sheet, min_col=first, max_col=last, min_row=row, max_row=row)
     series = Series(values, title=placement.table.column(key).title)
-    label_row, _ = placement.cell("month_label", 0, 0)
-    names = f"{quoted(placement.sheet)}!${get_column_letter(first)}${label_row}:${get_column_letter(last)}${label_row}"
+    labels = page.book.directory.owner("month_label", placement.table)
+    label_row, _ = labels.cell("month_label", 0, 0)
+    names = f"{quoted(labels.sheet)}!${get_column_letter(first)}${label_row}:${get_column_letter(last)}${label_row}"
     series.cat = AxDataSource(strRef=StrRef(names))
     return series
 

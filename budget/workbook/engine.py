@@ -19,8 +19,8 @@ from xml.sax.saxutils import escape
 from openpyxl.utils import get_column_letter
 
 from budget.errors import ModelError
-from budget.workbook.formulas import address
 from budget.workbook.page import Book, CellKey, Owner
+from budget.workbook.placement import address
 
 Computed = float | str | bool | None
 

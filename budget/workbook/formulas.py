@@ -1,141 +1,25 @@
 """From formula templates to cell text.
 
 A template is resolved once per column into fixed text and references that move with the row; the text of each row is
-then only a join. The template language is described in `budget.declarations`.
+then only a join. `budget.declarations` describes the language, `budget.workbook.template` takes it apart.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 
 from openpyxl.utils import get_column_letter
 
 from budget.declarations import Column, Result, Table
 from budget.errors import ModelError
-
-# Functions that LibreOffice, Gnumeric, ironcalc and (by its documentation) Excel compute alike.
-PORTABLE_FUNCTIONS = frozenset(
-    """ABS ACOS AND AVERAGE COS COUNT COUNTA COUNTIF DATE DAY EXP IF IFERROR INDEX INT INTERCEPT ISNUMBER LN MATCH MAX
-    MIN MOD MONTH NOT OR PERCENTILE PI RADIANS ROUND ROUNDUP RSQ SIN SLOPE SQRT SUM SUMIF SUMPRODUCT TAN TEXT
-    YEAR""".split()
-)
+from budget.workbook.placement import Directory, Moving, Placement, cell_range, quoted
+from budget.workbook.template import Reference, is_one_token, reference, tokens
 
 # Added to the formulas of columns that lean on each other from row to row. LibreOffice computes the cells of a column
 # in parallel and then takes such columns for a circle (Err:522, measured with 7.4 after a single edit of the tank); it
 # computes a formula that holds MATCH row by row. The term is nothing: 0 times the place of January.
 STEPWISE = " + 0 * MATCH(1, {calendar:month.all}, 0)"
-
-_TOKEN = re.compile(
-    r"""(?P<text>"[^"]*")
-      | \{(?P<reference>[^{}]*)\}
-      | (?P<function>[A-Z][A-Z0-9.]*)(?=\()
-      | (?P<number>\d+\.?\d*(?:E[-+]?\d+)?)
-      | (?P<word>[a-z_][a-z0-9_]*)
-      | (?P<operator>[\s(),<>=+\-*/^&]+)
-      | (?P<stray>.)""",
-    re.VERBOSE | re.DOTALL,
-)
-_REFERENCE = re.compile(r"^(?:(?P<table>\w+):)?(?P<key>\w+)(?:\.(?P<modifier>\w+))?(?:@(?P<position>[\w:.]+))?$")
-
-
-@dataclass(frozen=True)
-class Placement:
-    """Where a table stands: the cells of its columns, rows from -1 (opening) to `rows.size` (closing).
-
-    `first_row`, `first_column`: the cell of row 0 of the first column. `offsets` maps a column's key to its distance,
-    in columns (in rows where transposed), which headings between may widen.
-    """
-
-    table: Table
-    sheet: str
-    first_row: int
-    first_column: int
-    offsets: Mapping[str, int]
-
-    def cell(self, key: str, item: int, row: int) -> tuple[int, int]:
-        """Row and column on the sheet of the cell of `key`, item of `each`, row of the table."""
-        if self.table.transposed:
-            return self.first_row + self.offsets[key], self.first_column + row
-        return self.first_row + row, self.first_column + self.offsets[key] + item
-
-    def column_range(self, key: str, item: int) -> str:
-        """The absolute range of the whole column, without the sheet's name."""
-        return _range(*self.cell(key, item, 0), *self.cell(key, item, self.table.rows.size - 1))
-
-
-def quoted(sheet: str) -> str:
-    """The sheet's name as a formula names it."""
-    return f"'{sheet}'" if " " in sheet else sheet
-
-
-def address(sheet: str, row: int, column: int) -> str:
-    """The absolute address of a cell, with its sheet."""
-    return f"{quoted(sheet)}!${get_column_letter(column)}${row}"
-
-
-def _range(top: int, left: int, bottom: int, right: int) -> str:
-    return f"${get_column_letter(left)}${top}:${get_column_letter(right)}${bottom}"
-
-
-@dataclass
-class Directory:
-    """What formulas can name: tables by their placement, defined names by their address."""
-
-    placements: dict[str, Placement] = field(default_factory=dict)
-    names: dict[str, tuple[str, int, int]] = field(default_factory=dict)
-
-    def place(self, placement: Placement) -> None:
-        """Make a table known. Raises ModelError where the name is taken."""
-        if placement.table.name in self.placements:
-            raise ModelError(f"two tables are named {placement.table.name}")
-        self.placements[placement.table.name] = placement
-
-    def define(self, name: str, sheet: str, row: int, column: int) -> None:
-        """Make a defined name known. Raises ModelError where it is taken or looks like a cell."""
-        if name in self.names:
-            raise ModelError(f"two cells are named {name}")
-        if re.fullmatch(r"[a-z]{1,3}\d+|r\d*c?\d*|c\d*|true|false", name, re.IGNORECASE):
-            raise ModelError(f"the name {name} looks like a cell or a keyword")
-        self.names[name] = (sheet, row, column)
-
-    def owner(self, key: str, table: Table, where: str) -> Placement:
-        """The placement that a bare key means in `table`: its own column, or one of the table with the same rows.
-
-        Raises ModelError that names `where` it stands, unless there is exactly one.
-        """
-        if any(column.key == key for column in table.columns):
-            return self.placements[table.name]
-        found = [
-            placement
-            for placement in self.placements.values()
-            if placement.table.rows.name == table.rows.name and key in placement.offsets
-        ]
-        if len(found) != 1:
-            what = "unknown" if not found else "ambiguous"
-            raise ModelError(f"{where}: {{{key}}} is {what} among tables that run along {table.rows.name}")
-        return found[0]
-
-
-@dataclass(frozen=True)
-class Moving:
-    """A reference that moves with the row: `prefix` holds sheet and column, `start` the sheet row of row 0.
-
-    Where `across`, the rows run across the sheet: `start` is the sheet column, `fixed` the sheet row.
-    """
-
-    prefix: str
-    start: int
-    across: bool = False
-    fixed: int = 0
-
-    def at(self, row: int) -> str:
-        """The reference in that row of the table."""
-        if self.across:
-            return f"{self.prefix}{get_column_letter(self.start + row)}{self.fixed}"
-        return f"{self.prefix}{self.start + row}"
-
 
 Part = str | Moving
 
@@ -148,9 +32,9 @@ class Resolved:
     columns: set[tuple[str, str]]
     names: set[str]
 
-    def text(self, row: int) -> str:
-        """The formula of that row, without the leading equals sign."""
-        return "".join(part if isinstance(part, str) else part.at(row) for part in self.parts)
+    def text(self, row: int, edge: int = 0) -> str:
+        """The formula of that row, without the leading equals sign; `edge` -1, 1: of the opening, closing row at it."""
+        return "".join(part if isinstance(part, str) else part.at(row, edge) for part in self.parts)
 
 
 @dataclass(frozen=True)
@@ -163,6 +47,18 @@ class _Context:
     given: Mapping[str, str]
 
 
+@dataclass(frozen=True)
+class _Steps:
+    """How a reference goes along: over runs of `length` rows, `stride` lines a run and `step` lines a row."""
+
+    length: int | None
+    stride: int
+    step: int
+
+
+ROW_BY_ROW = _Steps(None, 0, 1)
+
+
 class _Resolver:
     """Resolves one template in one context, gathering what it reads."""
 
@@ -171,76 +67,81 @@ class _Resolver:
         self.columns: set[tuple[str, str]] = set()
         self.names: set[str] = set()
 
-    def parts(self, template: str) -> list[Part]:
+    def resolved(self, template: str) -> Resolved:
+        """The template resolved. Raises ModelError that names the column where it stands."""
+        try:
+            parts = self._parts(template, self.context.given)
+        except ModelError as error:
+            table = self.context.table
+            where = f"{table.name}:{self.context.key}" if table else self.context.key
+            raise ModelError(f"{where}: {error}") from None
+        return Resolved(list(_joined(parts)), self.columns, self.names)
+
+    def _parts(self, template: str, given: Mapping[str, str]) -> list[Part]:
         result: list[Part] = []
-        for match in _TOKEN.finditer(template):
-            kind, text = match.lastgroup, match.group()
-            if kind == "reference":
-                result.extend(self._reference(match["reference"]))
-            elif kind == "word":
-                result.extend(self._word(text))
+        for token in tokens(template):
+            if token.kind == "reference":
+                result.extend(self._reference(token.text))
+            elif token.kind == "word":
+                result.extend(self._word(token.text, given))
             else:
-                if kind == "function" and text not in PORTABLE_FUNCTIONS:
-                    raise ModelError(f"{self._where()}: {text} is not among the portable functions")
-                if kind == "stray":  # a capital word, a cell's address, a brace or quote without its pair
-                    raise ModelError(f"{self._where()}: '{template[match.start() :]}' cannot be read")
-                result.append(text)
-        return list(_joined(result))
+                result.append(token.text)
+        return result
 
-    def _where(self) -> str:
-        table = self.context.table
-        return f"{table.name}:{self.context.key}" if table else self.context.key
-
-    def _word(self, word: str) -> list[Part]:
-        replacement = self.context.given.get(word)
-        if replacement is not None:
-            return self.parts(replacement)
+    def _word(self, word: str, given: Mapping[str, str]) -> list[Part]:
+        replacement = given.get(word)
+        if replacement is not None:  # read as it stands: a case's own word may be part of what takes its place
+            parts = self._parts(replacement, {})
+            return parts if is_one_token(replacement) else ["(", *parts, ")"]
         if word not in self.context.directory.names:
-            raise ModelError(f"{self._where()}: '{word}' is no input, result or factor")
+            raise ModelError(f"'{word}' is no input, result or factor")
         self.names.add(word)
         return [word]
 
     def _reference(self, text: str) -> list[Part]:
-        match = _REFERENCE.match(text)
-        if match is None:
-            raise ModelError(f"{self._where()}: {{{text}}} cannot be read")
-        placement = self._placement(match["table"], match["key"])
-        key, modifier, position = match["key"], match["modifier"], match["position"]
-        if key not in placement.offsets:
-            raise ModelError(f"{self._where()}: table {placement.table.name} has no column '{key}'")
-        self.columns.add((placement.table.name, key))
-        if position is not None:
-            if modifier not in (None, "each"):
-                raise ModelError(f"{self._where()}: {{{text}}}: only .each goes with a position")
-            across = modifier == "each"
-            whole = self._across(placement, key) if across else self._whole(placement, key)
-            # Gnumeric takes the one number of a range that lies across for its row: name the row too.
-            lies_across = across or placement.table.transposed
-            return ["INDEX(", *whole, ",1," if lies_across else ",", *self._reference(position), ")"]
-        if modifier == "all":
-            return self._whole(placement, key)
-        if modifier == "each":
-            return self._across(placement, key)
-        ends = {"opening": -1, "first": 0, "last": placement.table.rows.size - 1}
-        if modifier in ends:
-            return [self._fixed(placement, key, self._item(placement, key), ends[modifier])]
-        if modifier == "left":
-            return self._left(placement, key)
+        asked = reference(text)
+        placement = self._placement(asked)
+        self.columns.add((placement.table.name, asked.key))
+        if asked.position is not None:
+            return self._at_position(asked, placement)
+        if asked.modifier == "all":
+            return self._whole(placement, asked.key)
+        if asked.modifier == "each":
+            return self._across(placement, asked.key)
+        if asked.modifier in ("opening", "first", "last"):
+            return [self._end(placement, asked.key, asked.modifier)]
+        if asked.modifier == "left":
+            return self._left(placement, asked.key)
         steps = {None: 0, "before": -1, "after": 1}
-        if modifier not in steps:
-            raise ModelError(f"{self._where()}: {{{text}}} has an unknown modifier")
-        return [self._one(placement, key, self._item(placement, key), steps[modifier])]
+        if asked.modifier not in steps:
+            raise ModelError(f"{{{text}}} has an unknown modifier")
+        return [self._one(placement, asked.key, self._item(placement, asked.key), steps[asked.modifier])]
 
-    def _placement(self, table_name: str | None, key: str) -> Placement:
+    def _at_position(self, asked: Reference, placement: Placement) -> list[Part]:
+        """The column at the position that another column's row holds."""
+        if asked.modifier not in (None, "each"):
+            raise ModelError(f"{{{asked.key}.{asked.modifier}@{asked.position}}}: only .each goes with a position")
+        across = asked.modifier == "each"
+        whole = self._across(placement, asked.key) if across else self._whole(placement, asked.key)
+        # Gnumeric takes the one number of a range that lies across for its row: name the row too.
+        comma = ",1," if across or placement.table.transposed else ","
+        return ["INDEX(", *whole, comma, *self._reference(asked.position or ""), ")"]
+
+    def _placement(self, asked: Reference) -> Placement:
+        """The table that holds the column asked for."""
         context = self.context
-        if table_name is None:
+        if asked.table is None:
             if context.table is None:
-                raise ModelError(f"{self._where()}: {{{key}}} needs a table before it")
-            return context.directory.owner(key, context.table, self._where())
-        table_name = context.given.get(table_name, table_name)
-        if table_name not in context.directory.placements:
-            raise ModelError(f"{self._where()}: there is no table '{table_name}'")
-        return context.directory.placements[table_name]
+                raise ModelError(f"{{{asked.key}}} needs a table before it")
+            return context.directory.owner(asked.key, context.table)
+        name = context.given.get(asked.table, asked.table)
+        if name not in context.directory.placements:
+            raise ModelError(f"there is no table '{name}'")
+        named = context.directory.placements[name].table
+        for placement in context.directory.with_partners(named):
+            if asked.key in placement.offsets:
+                return placement
+        raise ModelError(f"table {name} has no column '{asked.key}'")
 
     def _item(self, placement: Placement, key: str) -> int:
         """The item of `each` that this context reads. Raises where the reference does not say which."""
@@ -250,52 +151,89 @@ class _Resolver:
         own = self.context.table
         if own is not None and own.each is not None and own.each.name == table.each.name:
             return self.context.item
-        raise ModelError(f"{self._where()}: {{{table.name}:{key}}} stands once per {table.each.name}: say which")
+        raise ModelError(f"{{{table.name}:{key}}} stands once per {table.each.name}: say which")
 
-    def _row(self, placement: Placement) -> int | None:
-        """The fixed row that this context reads, None where the row moves along. Raises where neither holds."""
+    def _course(self, placement: Placement) -> _Steps | int:
+        """How a reference goes along with the rows of this context, or the fixed row that it reads."""
         table, own = placement.table, self.context.table
-        if own is not None and table.rows.name == own.rows.name:
-            return None
-        if own is not None and own.each is not None and table.rows.name == own.each.name:
-            return self.context.item
+        if own is not None:
+            runs, length = own.rows.runs, own.rows.run_length
+            if table.rows.name == own.rows.name:
+                return _Steps(length, placement.stride, 1) if runs else ROW_BY_ROW
+            if own.each is not None and table.rows.name == own.each.name:
+                return self.context.item
+            if runs is not None and table.rows.name == runs.name:
+                return _Steps(length, 1, 0)
+            if table.rows.size > 1 and placement in self.context.directory.with_partners(own):
+                if runs is not None and table.rows.size == length:
+                    return _Steps(length, 0, 1)
+                if runs is None and table.rows.runs is None and table.rows.size == own.rows.size:
+                    return ROW_BY_ROW
         if table.rows.size == 1:
             return 0
-        raise ModelError(f"{self._where()}: which row of table {table.name} is meant?")
+        raise ModelError(f"which row of table {table.name} is meant?")
 
     def _prefix(self, placement: Placement) -> str:
         return "" if placement.sheet == self.context.sheet else f"{quoted(placement.sheet)}!"
 
-    def _fixed(self, placement: Placement, key: str, item: int, row: int) -> str:
-        sheet_row, column = placement.cell(key, item, row)
+    def _fixed(self, placement: Placement, key: str, row: int) -> str:
+        sheet_row, column = placement.cell(key, self._item(placement, key), row)
         return f"{self._prefix(placement)}${get_column_letter(column)}${sheet_row}"
 
-    def _one(self, placement: Placement, key: str, item: int, step: int) -> Part:
-        row = self._row(placement)
-        if row is not None:
-            if step:
-                raise ModelError(f"{self._where()}: table {placement.table.name} does not move along")
-            return self._fixed(placement, key, item, row)
-        sheet_row, column = placement.cell(key, item, step)
+    def _moving(self, placement: Placement, line: tuple[int, int], steps: _Steps) -> Moving:
+        """A reference that goes along from the cell `line` (row and column on the sheet)."""
+        sheet_row, column = line
+        length, stride, step = steps.length, steps.stride, steps.step
         if placement.table.transposed:
-            return Moving(self._prefix(placement), column, across=True, fixed=sheet_row)
-        return Moving(self._prefix(placement) + get_column_letter(column), sheet_row)
+            return Moving(self._prefix(placement), column, True, sheet_row, length, step, stride)
+        prefix = self._prefix(placement) + get_column_letter(column)
+        return Moving(prefix, sheet_row, False, 0, length, step, stride)
+
+    def _one(self, placement: Placement, key: str, item: int, step: int) -> Part:
+        course = self._course(placement)
+        if step and (isinstance(course, int) or not course.step):
+            raise ModelError(f"table {placement.table.name} does not move along")
+        if isinstance(course, int):
+            sheet_row, column = placement.cell(key, item, course)
+            return f"{self._prefix(placement)}${get_column_letter(column)}${sheet_row}"
+        sheet_row, column = placement.cell(key, item, 0)
+        down, right = (0, step) if placement.table.transposed else (step, 0)
+        return self._moving(placement, (sheet_row + down, column + right), course)
+
+    def _of_own_run(self, placement: Placement) -> bool:
+        """Whether the rows of this context are the runs of that table, so that each reads its own run."""
+        own, runs = self.context.table, placement.table.rows.runs
+        if runs is None or (own is not None and own.rows.name == runs.name):
+            return runs is not None
+        raise ModelError(f"table {placement.table.name} falls into runs: which one is meant?")
+
+    def _end(self, placement: Placement, key: str, end: str) -> Part:
+        """The first or last cell of a column, or what was there before it."""
+        rows = placement.table.rows
+        row = {"opening": -1, "first": 0, "last": rows.run_length - 1}[end]
+        if self._of_own_run(placement):
+            cell = placement.cell(key, self._item(placement, key), row)
+            return self._moving(placement, cell, _Steps(1, placement.stride, 1))
+        return self._fixed(placement, key, row)
 
     def _whole(self, placement: Placement, key: str) -> list[Part]:
+        if self._of_own_run(placement):
+            last = self._end(placement, key, "last")
+            bare = last if isinstance(last, str) else _without_sheet(last)
+            return [self._end(placement, key, "first"), ":", bare]
         return [self._prefix(placement) + placement.column_range(key, self._item(placement, key))]
 
     def _across(self, placement: Placement, key: str) -> list[Part]:
         each = placement.table.each
         if each is None or placement.table.transposed:
-            raise ModelError(f"{self._where()}: table {placement.table.name} does not repeat its columns")
-        row = self._row(placement)
-        if row is not None:
-            return [
-                self._prefix(placement) + _range(*placement.cell(key, 0, row), *placement.cell(key, each.size - 1, row))
-            ]
-        first = self._one(placement, key, 0, 0)
-        sheet_row, column = placement.cell(key, each.size - 1, 0)
-        return [first, ":", Moving(get_column_letter(column), sheet_row)]
+            raise ModelError(f"table {placement.table.name} does not repeat its columns")
+        course = self._course(placement)
+        if isinstance(course, int):
+            ends = (*placement.cell(key, 0, course), *placement.cell(key, each.size - 1, course))
+            return [self._prefix(placement) + cell_range(*ends)]
+        first, last = self._one(placement, key, 0, 0), self._one(placement, key, each.size - 1, 0)
+        assert isinstance(last, Moving)
+        return [first, ":", _without_sheet(last)]
 
     def _left(self, placement: Placement, key: str) -> list[Part]:
         item = self._item(placement, key)
@@ -304,8 +242,13 @@ class _Resolver:
         column = placement.table.column(key)
         leftmost = column.leftmost if isinstance(column, Column) else None
         if leftmost is None:
-            raise ModelError(f"{self._where()}: {{{key}.left}} has no leftmost value")
-        return self.parts(leftmost)
+            raise ModelError(f"{{{key}.left}} has no leftmost value")
+        return self._parts(leftmost, self.context.given)
+
+
+def _without_sheet(reference: Moving) -> Moving:
+    """The same reference as the end of a range, whose sheet its beginning names."""
+    return replace(reference, prefix=reference.prefix.rpartition("!")[2])
 
 
 def _joined(parts: list[Part]) -> Iterator[Part]:
@@ -326,17 +269,14 @@ def _joined(parts: list[Part]) -> Iterator[Part]:
 def resolve_column(directory: Directory, table: Table, column: Column, template: str, item: int, row: int) -> Resolved:
     """Resolve a column's template for one item of `each`; `row` matters only where `given` differs by row."""
     placement = directory.placements[table.name]
-    resolver = _Resolver(_Context(directory, placement.sheet, table, item, column.key, table.given_in(row)))
-    parts = resolver.parts(template)
-    return Resolved(parts, resolver.columns, resolver.names)
+    context = _Context(directory, placement.sheet, table, item, column.key, table.given_in(row))
+    return _Resolver(context).resolved(template)
 
 
 def resolve_result(directory: Directory, result: Result) -> Resolved:
     """Resolve the formula of a named cell."""
     sheet = directory.names[result.name][0]
-    resolver = _Resolver(_Context(directory, sheet, None, 0, result.name, {}))
-    parts = resolver.parts(result.formula)
-    return Resolved(parts, resolver.columns, resolver.names)
+    return _Resolver(_Context(directory, sheet, None, 0, result.name, {})).resolved(result.formula)
 
 
 def validation_range(directory: Directory, choices: str) -> str:

@@ -31,18 +31,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError
 from budget.units import DAY_FORMAT, Factor, System, Unit, to_book
-from budget.workbook.formulas import (
-    STEPWISE,
-    Directory,
-    Moving,
-    Placement,
-    Resolved,
-    address,
-    quoted,
-    resolve_column,
-    resolve_result,
-    validation_range,
-)
+from budget.workbook.formulas import STEPWISE, Resolved, resolve_column, resolve_result, validation_range
+from budget.workbook.placement import Directory, Placement, address, quoted
 from budget.workbook.styles import CLAY, Role, Styles
 
 Value = float | int | str | None
@@ -126,18 +116,23 @@ class Book:
 
     def _write_column(self, placement: Placement, column: Column) -> None:
         table = placement.table
-        owner = (table.name, column.key)
         for item in range(table.each.size if table.each else 1):
-            edges = ((-1, table.opening_of(column)), (table.rows.size, column.closing))
-            for row, template in edges:
+            for closing, template in ((False, table.opening_of(column)), (True, column.closing)):
                 if template is not None:
-                    resolved = resolve_column(self.directory, table, column, template, item, row)
-                    self._note(owner, resolved)
-                    where = placement.cell(column.key, item, row)
-                    self._write_formula((placement.sheet, *where), resolved.text(row), owner)
+                    self._write_edges(placement, column, template, item, closing)
             if column.formula is not None:
                 formula = column.formula + STEPWISE if column.stepwise else column.formula
                 self._write_rows(placement, column, formula, item)
+
+    def _write_edges(self, placement: Placement, column: Column, template: str, item: int, closing: bool) -> None:
+        """The opening cell of a column above each run, or the closing cell below it."""
+        table, length = placement.table, placement.table.rows.run_length
+        for run in range(table.rows.run_count):
+            row, edge = (run * length + length - 1, 1) if closing else (run * length, -1)
+            resolved = resolve_column(self.directory, table, column, template, item, row)
+            self._note((table.name, column.key), resolved)
+            where = placement.edge(column.key, item, run, closing)
+            self._write_formula((placement.sheet, *where), resolved.text(row, edge), (table.name, column.key))
 
     def _write_rows(self, placement: Placement, column: Column, formula: str, item: int) -> None:
         table = placement.table
@@ -151,11 +146,12 @@ class Book:
                 self._note(owner, resolved)
             where = placement.cell(column.key, item, row)
             self._write_formula((placement.sheet, *where), resolved.text(row), owner)
-        downwards = not table.transposed and not any(isinstance(p, Moving) and p.across for p in resolved.parts)
-        if alike and downwards and table.rows.size > 1:
-            first_row, sheet_column = placement.cell(column.key, item, 0)
-            run = SharedRun(placement.sheet, sheet_column, first_row, first_row + table.rows.size - 1)
-            self.runs.append(run)
+        downwards = all(isinstance(part, str) or part.follows_each_row for part in resolved.parts)
+        if alike and downwards and not table.transposed and table.rows.run_length > 1:
+            for run in range(table.rows.run_count):
+                first_row, sheet_column = placement.cell(column.key, item, run * table.rows.run_length)
+                last_row = first_row + table.rows.run_length - 1
+                self.runs.append(SharedRun(placement.sheet, sheet_column, first_row, last_row))
 
     def _write_formula(self, where: CellKey, text: str, owner: Owner) -> None:
         sheet, row, column = where
@@ -681,9 +677,9 @@ class Page:
                         if isinstance(value, str):
                             cell.data_type = "s"
                 if isinstance(column, Column):
-                    for row, template in ((-1, table.opening_of(column)), (table.rows.size, column.closing)):
-                        if template is not None:
-                            self.sheet.cell(*placement.cell(column.key, item, row))._style = edge
+                    for closing, template in ((False, table.opening_of(column)), (True, column.closing)):
+                        for run in range(table.rows.run_count if template is not None else 0):
+                            self.sheet.cell(*placement.edge(column.key, item, run, closing))._style = edge
             if typed:
                 self._open(placement, column, copies)
 

@@ -8,7 +8,8 @@ import pytest
 from budget.declarations import Column, Result, Rows, Table
 from budget.errors import ModelError
 from budget.units import Unit
-from budget.workbook.formulas import Directory, Placement, resolve_column, resolve_result, validation_range
+from budget.workbook.formulas import resolve_column, resolve_result, validation_range
+from budget.workbook.placement import Directory, Placement
 
 MONTHS = Rows("months", 24)
 ZONES = Rows("zone", 3)
@@ -163,8 +164,13 @@ def test_given_replaces_words_and_tables(directory: Directory) -> None:
     assert text(directory, "MIN(capacity, {case:level@month})", row=1, given=given) == (
         "MIN(tank_usable, INDEX('Plan year'!$C$4:$N$4,1,B8))"
     )
-    assert text(directory, "size + {stored}", row=1, given=given) == "C8 * 2 + D8"
+    assert text(directory, "size + {stored}", row=1, given=given) == "(C8 * 2) + D8"
     assert text(directory, "tank_usable", given={"tank_usable": "verdict"}) == "verdict"
+
+
+def test_what_given_puts_in_is_read_as_if_nothing_were_given(directory: Directory) -> None:
+    given = {"tank_usable": "tank_usable + {rain}"}
+    assert text(directory, "2 * tank_usable", row=1, given=given) == "2 * (tank_usable + C8)"
 
 
 def test_given_can_differ_by_row(directory: Directory) -> None:
@@ -242,6 +248,88 @@ def test_a_key_in_two_tables_along_the_same_rows_is_ambiguous(directory: Directo
     assert text(directory, "{copy:remark}") == "Copy!E3"
     put(directory, Table("own", "Copy", MONTHS, [column("rain")]), 3, 9)
     assert text(directory, "{rain}") == "C7"  # one's own column comes first
+
+
+def test_a_key_that_a_table_has_not_is_its_partners(directory: Directory) -> None:
+    put(directory, Table("copy", "Copy", MONTHS, [column("rain")], partners=("ledger",)), 3, 5)
+    put(directory, Table("garden_copy", "Copy", MONTHS, [], each=ZONES, partners=("copy", "garden_ledger")), 3, 9)
+    put(directory, Table("third", "Copy", MONTHS, [column("rain")]), 3, 19)
+    assert text(directory, "{rain} + {stored.before}", "copy", row=1) == "E4 + Ledger!D7"
+    assert text(directory, "{copy:rain} + {copy:stored}", row=1) == "Copy!E4 + D8"
+    assert text(directory, "{rain} + {month} + {need}", "garden_copy", item=1) == "E3 + Ledger!B7 + Ledger!U7"
+    with pytest.raises(ModelError, match="table copy has no column 'remark'"):
+        text(directory, "{copy:remark}")
+
+
+def test_a_partner_may_run_across(directory: Directory) -> None:
+    put(directory, Table("lean", "Copy", Rows("lean", 12), [column("short")], partners=("plan",)), 3, 5)
+    assert text(directory, "{level.before} + {short}", "lean", row=2) == "'Plan year'!D4 + E5"
+
+
+RUNS = Rows("run", 2)
+OUTLOOK = Rows("outlook", 24, runs=RUNS)
+
+
+@pytest.fixture
+def in_runs(directory: Directory) -> Directory:
+    """Two years of twelve months, each with its opening row, a table along the years, and one beside the months."""
+    stored = column("stored", formula="{stored.before}", opening="0")
+    put(directory, Table("outlook", "Outlook", OUTLOOK, [stored, column("need")], partners=("plan",)), 10, 2)
+    put(directory, Table("beside", "Outlook", OUTLOOK, [column("more")]), 50, 6)
+    put(directory, Table("of_years", "Outlook", RUNS, [column("year_row")]), 4, 2)
+    return directory
+
+
+@pytest.mark.parametrize(
+    "template, row, expected",
+    [
+        ("{stored}", 0, "B10"),
+        ("{stored}", 11, "B21"),
+        ("{stored}", 12, "B23"),  # an opening row stands between
+        ("{stored.before}", 12, "B22"),
+        ("{stored.before} + {need}", 23, "B33 + C34"),
+        ("{more}", 13, "F63"),  # beside it without opening rows
+        ("{of_years:year_row}", 11, "B4"),
+        ("{of_years:year_row}", 12, "B5"),
+        ("{level}", 0, "'Plan year'!C4"),  # the partner of one year
+        ("{level}", 11, "'Plan year'!N4"),
+        ("{level.before}", 12, "'Plan year'!B4"),
+        ("{short}", 14, "'Plan year'!E5"),
+    ],
+)
+def test_rows_that_fall_into_runs(in_runs: Directory, template: str, row: int, expected: str) -> None:
+    assert text(in_runs, template, "outlook", row=row) == expected
+
+
+@pytest.mark.parametrize(
+    "template, row, expected",
+    [
+        ("SUM({outlook:need.all})", 0, "SUM(C10:C21)"),
+        ("SUM({outlook:need.all})", 1, "SUM(C23:C34)"),
+        ("{outlook:stored.last} - {outlook:stored.opening}", 1, "B34 - B22"),
+        ("{outlook:stored.first}", 1, "B23"),
+    ],
+)
+def test_a_table_along_the_runs_reads_its_own(in_runs: Directory, template: str, row: int, expected: str) -> None:
+    assert text(in_runs, template, "of_years", row=row) == expected
+
+
+def test_edges_stand_round_each_run(in_runs: Directory) -> None:
+    placement = in_runs.placements["outlook"]
+    assert [placement.edge("stored", 0, run, closing=False) for run in (0, 1)] == [(9, 2), (22, 2)]
+    assert placement.cell("stored", 0, -1) == (9, 2)
+    resolved = resolve_column(in_runs, placement.table, column("here"), "{stored.after} + {level}", 0, 12)
+    assert resolved.text(12, -1) == "B23 + 'Plan year'!B4"
+
+
+def test_a_run_must_be_named(in_runs: Directory) -> None:
+    for template in ("SUM({outlook:need.all})", "{outlook:stored.last}"):
+        with pytest.raises(ModelError, match="falls into runs: which one"):
+            text(in_runs, template, "ledger")
+    with pytest.raises(ModelError, match="does not move along"):
+        text(in_runs, "{of_years:year_row.before}", "outlook")
+    with pytest.raises(ModelError, match="25 rows outlook do not fall into 2 runs"):
+        Rows("outlook", 25, runs=RUNS)
 
 
 def test_a_result_must_name_the_table(directory: Directory) -> None:
