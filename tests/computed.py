@@ -12,9 +12,10 @@ from budget.declarations import Column, Input, Result, Table
 from budget.record import Record
 from budget.site_file import Site, read_site
 from budget.units import System, Unit, convert
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import Model
+from budget.workbook.material import Material
 from budget.workbook.page import Book, CellKey
 
 ROOT = Path(__file__).parent.parent
@@ -92,7 +93,7 @@ def by_hand_site(computed: Computed):
     """The same site for `tests.by_hand`, read from the cells of the book, in metric units."""
     from tests.by_hand import Site as ByHandSite
 
-    ledger = computed.tables.ledger
+    ledger = computed.tables["ledger"]
     record = {
         column.key: np.array(computed.metric_column("ledger", column.key), dtype=float)
         for column in ledger.columns
@@ -102,20 +103,20 @@ def by_hand_site(computed: Computed):
         inputs={given.name: computed.metric_input(given) for given in computed.book.inputs},
         record=record,
         lists={
-            "household": _rows(computed, computed.tables.household, {"factors": "household_months"}),
-            "garden": _rows(computed, computed.tables.zones, {"kc": "garden_kc"}),
-            "soils": _rows(computed, computed.tables.soils, {}),
-            "uses": _rows(computed, computed.tables.uses, {}),
-            "animals": _rows(computed, computed.tables.animals, {"factors": "animal_months"}),
-            "animal_table": _rows(computed, computed.tables.animal_table, {}),
-            "recovery": _rows(computed, computed.tables.recovery, {}),
-            "dips": _rows(computed, computed.tables.dips, {}),
-            "remembered": _rows(computed, computed.tables.remembered, {}),
-            "roofs": _rows(computed, computed.tables.roofs, {}),
-            "roof_table": _rows(computed, computed.tables.roof_table, {}),
-            "pond_soils": _rows(computed, computed.tables.pond_soils, {}),
-            "bearing": _rows(computed, computed.tables.bearing, {}),
-            "crops": _rows(computed, computed.tables.crops, {}),
+            "household": _rows(computed, computed.tables["household"], {"factors": "household_months"}),
+            "garden": _rows(computed, computed.tables["zones"], {"kc": "garden_kc"}),
+            "soils": _rows(computed, computed.tables["soils"], {}),
+            "uses": _rows(computed, computed.tables["uses"], {}),
+            "animals": _rows(computed, computed.tables["animals"], {"factors": "animal_months"}),
+            "animal_table": _rows(computed, computed.tables["animal_table"], {}),
+            "recovery": _rows(computed, computed.tables["recovery"], {}),
+            "dips": _rows(computed, computed.tables["dips"], {}),
+            "remembered": _rows(computed, computed.tables["remembered"], {}),
+            "roofs": _rows(computed, computed.tables["roofs"], {}),
+            "roof_table": _rows(computed, computed.tables["roof_table"], {}),
+            "pond_soils": _rows(computed, computed.tables["pond_soils"], {}),
+            "bearing": _rows(computed, computed.tables["bearing"], {}),
+            "crops": _rows(computed, computed.tables["crops"], {}),
         },
         filling=computed.metric_column("storage_months", "filling"),
         kept=computed.metric_column("storage_months", "kept"),

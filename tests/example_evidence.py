@@ -62,7 +62,7 @@ def dip_lines(well: Computed, draw: np.random.Generator) -> list[str]:
 
 def spell_lines(well: Computed, draw: np.random.Generator) -> list[str]:
     """The dry spells as they stand in the site file; the last share of the table is the true one."""
-    item = well.tables.memory_scores.each.size - 1
+    item = well.tables["memory_scores"].each.size - 1
     dry, loads, garden = (
         well.column("memory_scores", key, item) for key in ("modelled_dry", "modelled_loads", "modelled_garden")
     )

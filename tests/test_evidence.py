@@ -183,7 +183,7 @@ def test_less_and_more_water_are_books_of_their_own(changed: Computed, which: st
         (table, column.key, item): changed.column(names[table], column.key, item)
         for table in names
         for column in changed.book.directory.placements[table].table.columns
-        for item in range(changed.tables.zones.rows.size if table == "plan_garden" else 1)
+        for item in range(changed.tables["zones"].rows.size if table == "plan_garden" else 1)
     }
     answers = {key: changed.column("answers", key)[1 if which == "less" else 2] for key in answer_keys(changed)}
     hold_filling_and_kept(changed)
@@ -250,7 +250,7 @@ def test_more_people_never_need_less_storage(changed: Computed) -> None:
         before = [computed.column("years", key) for key in keys]
         ranked = computed.model.value("typed_row") == 0
         planned = computed.model.number("planning_storage")
-        row = rng.randrange(computed.tables.household.rows.size)
+        row = rng.randrange(computed.tables["household"].rows.size)
         now = computed.column("household", "number")[row]
         put_in(computed, computed.cells("household", "number")[row], float(now or 0) + rng.randint(1, 4))
         if not computed.column("household", "use_row")[row] and not computed.column("household", "amount")[row]:

@@ -43,13 +43,13 @@ def changed(book: Computed) -> Iterator[Computed]:
 
 def answers(computed: Computed) -> dict[str, list[object]]:
     """Each answer in its four cases."""
-    columns = (*computed.tables.answers.columns, *computed.tables.answer_workings.columns)
+    columns = (*computed.tables["answers"].columns, *computed.tables["answer_workings"].columns)
     tables = {column.key: table for table in ("answers", "answer_workings") for column in _columns(computed, table)}
     return {column.key: computed.column(tables[column.key], column.key) for column in columns}
 
 
 def _columns(computed: Computed, table: str) -> list[Column]:
-    return [column for column in getattr(computed.tables, table).columns if isinstance(column, Column)]
+    return [column for column in computed.tables[table].columns if isinstance(column, Column)]
 
 
 def type_rain(computed: Computed, rain: dict[int, float | str | None]) -> None:

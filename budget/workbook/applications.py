@@ -1,21 +1,19 @@
 """Which noun runs along which rows: every table of the book, with its data.
 
-Record, planning year and middle year are the same lists of columns applied again, with stores opened otherwise; no
-rule is written a second time for another sheet.
+Record, planning year and every other case of a plan year are the same lists of columns applied again, with stores
+opened otherwise; no rule is written a second time for another sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 
-from budget.declarations import Column, Input, Rows, Table, looked_up
-from budget.units import System, Unit
+from budget.declarations import Column, Rows, Table, looked_up
+from budget.errors import ModelError
+from budget.units import Unit
 from budget.water import (
-    animals,
     answers,
     balance,
-    dips,
     dry_spells,
     effective_rain,
     evapotranspiration,
@@ -26,86 +24,32 @@ from budget.water import (
     pond,
     pump,
     record,
-    recovery_test,
     roof,
     rule_curve,
     service,
+    site,
     snow,
     soil,
     tank,
-    tank_base,
     this_year,
     water_table,
     well,
     years,
 )
-
-MONTH_NAMES = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
+from budget.workbook.cases import YEAR, Case, lived_again
+from budget.workbook.lists import (
+    garden_tables,
+    household_tables,
+    readings_tables,
+    storage_tables,
+    typed_rows,
+    well_tables,
+    zone_rows,
 )
-SHORT_MONTHS = tuple(name[:3] for name in MONTH_NAMES)
-SPARE_LINES, FEWEST_LINES = 3, 8
-SPARE_ZONES, FEWEST_ZONES = 1, 4
-SPARE_HERDS, FEWEST_HERDS = 2, 4
-SPARE_DIPS, FEWEST_DIPS = 12, 24
-SPARE_ROOFS, FEWEST_ROOFS = 1, 4
+from budget.workbook.material import Material
+from budget.workbook.rows import CALENDAR, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
 
-CALENDAR = Rows("calendar", 12, SHORT_MONTHS)
-PLAN = Rows("plan", 12, tuple(f"month {n}" for n in range(1, 13)))
-MIDDLE = Rows("middle", 12, PLAN.labels)
-LESS = Rows("less", 12, PLAN.labels)
-MORE = Rows("more", 12, PLAN.labels)
-CASES = Rows("cases", 4, ("Expected", "With less water", "With more water", "In a middle year"))
-ONE = Rows("one", 1)
-READING = Rows("reading", recovery_test.READINGS)
-SPELL = Rows("spell", dry_spells.SPELLS)
-SPELL_MONTHS = Rows("spell_months", dry_spells.SPELLS * 12)
-SHARE = Rows(
-    "share", len(dry_spells.TRIED) + 1, (*(f"share {share:.0%}" for share in dry_spells.TRIED), "the share in use")
-)
-
-Series = Mapping[str, Sequence[object]]
-
-
-@dataclass(frozen=True)
-class Material:
-    """What a book is made from, in the book's units.
-
-    `values`: inputs by name. `lists`: rows of household, animals, garden, recovery test, dips and dry spells
-    remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
-    record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
-    `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
-    table of years, `frosts`: a sentence for each kind of frost; `stations`: columns of the table of weather stations
-    that the rain was fetched from, `station_notes`: what is to be known of them, `credits`: whom to name for it, all
-    empty where the rain stands in files; `assumed`: the inputs that nobody gave.
-    """
-
-    system: System
-    values: Mapping[str, float | str | None]
-    lists: Mapping[str, Sequence[Mapping[str, object]]]
-    monthly: Mapping[str, Sequence[float | None]]
-    months: Series
-    year_numbers: Sequence[int]
-    references: Mapping[str, Sequence[Mapping[str, object]]]
-    notes: Sequence[str]
-    coverage: Series
-    frosts: Sequence[str]
-    stations: Series
-    station_notes: Sequence[str]
-    credits: Sequence[str]
-    assumed: Sequence[Input]
-
+Tables = Mapping[str, Table]  # every table of the book, by the name that formulas use
 
 LEDGER_GROUPS = {
     "year": "The record",
@@ -122,6 +66,22 @@ LEDGER_GROUPS = {
     "house_net": "Rule curve and storage",
     "house_from_well": "Who gets what",
     "year_rain": "Plan year so far",
+}
+
+PLAN_GROUPS = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"} | {
+    "month_label": "The months",
+    "runs_dry": "One run from a rested well",
+    "pond_dry_on": "Pond",
+    "filling_now": "Dates",
+}
+ANSWER_GROUPS = {
+    "case_year": "The year",
+    "latest_start": "Filling",
+    "worst_yield": "The well at its lowest",
+    "lowest_stored": "When it runs out",
+    "drain_by": "Before frost",
+    "garden_carried": "The garden",
+    "pond_dry_by": "Pond and roof",
 }
 
 WATER: list[Column] = [
@@ -180,236 +140,129 @@ ANSWER_WORKINGS = (
     "pond_dry_day",
 )
 
-
-@dataclass(frozen=True)
-class Tables:
-    """Every table of the book, by the name that formulas use."""
-
-    calendar: Table
-    climate: Table
-    coverage: Table
-    stations: Table
-    soils: Table
-    crops: Table
-    uses: Table
-    household: Table
-    household_names: Table
-    household_months: Table
-    animal_table: Table
-    animals: Table
-    animal_names: Table
-    animal_months: Table
-    people_days: Table
-    animal_days: Table
-    household_daily: Table
-    zones: Table
-    garden_names: Table
-    garden_names_again: Table
-    garden_kc: Table
-    crop_coefficients: Table
-    kc_workings: Table
-    recovery: Table
-    recovery_workings: Table
-    dips: Table
-    dip_workings: Table
-    well_months: Table
-    month_workings: Table
-    remembered: Table
-    shares: Table
-    share_workings: Table
-    spell_workings: Table
-    share_totals: Table
-    memory_scores: Table
-    spell_months: Table
-    memory_trials: Table
-    pond_soils: Table
-    roof_table: Table
-    roofs: Table
-    bearing: Table
-    storage_months: Table
-    so_far: Table
-    so_far_workings: Table
-    ledger: Table
-    garden_ledger: Table
-    years: Table
-    year_months: Table
-    over_years: Table
-    year_choices: Table
-    plan: Table
-    plan_names: Table
-    plan_garden: Table
-    plan_less: Table
-    plan_less_names: Table
-    plan_less_garden: Table
-    plan_more: Table
-    plan_more_names: Table
-    plan_more_garden: Table
-    middle: Table
-    middle_names: Table
-    middle_garden: Table
-    answers: Table
-    answer_workings: Table
-    fill_and_drain: Table
+# Every result of the book: those that follow from what a case changes are reckoned anew in its formulas.
+RESULTS = [
+    result
+    for noun in (site, water_table, well, pump, tank, roof, pond, service, years, this_year)
+    for result in noun.RESULTS
+]
+EXPECTED = Case("plan", "Expected", "The planning year")
+# The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
+# with the rain that fell in it.
+CASES = (
+    EXPECTED,
+    Case(
+        "plan_less",
+        "With less water",
+        "The planning year with less water",
+        changes={"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"},
+    ),
+    Case(
+        "plan_more",
+        "With more water",
+        "The planning year with more water",
+        changes={"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"},
+    ),
+    Case(
+        "middle",
+        "In a middle year",
+        "A middle year",
+        year="middle_row",
+        columns={column.key: column.formula or "" for column in record.CALENDAR if column.key == "rain"},
+    ),
+)
 
 
 def tables(material: Material) -> Tables:
-    """Apply the nouns to the material."""
-    lines = Rows("line", max(FEWEST_LINES, len(material.lists["household"]) + SPARE_LINES))
-    zone_count = max(FEWEST_ZONES, len(material.lists["garden"]) + SPARE_ZONES)
-    zones = Rows("zone", zone_count)
-    months = Rows("months", len(material.months["year"]))
-    year_rows = Rows("years", len(material.year_numbers))
-    choices = [*years.ODDS, *material.year_numbers]
+    """Apply the nouns to the material. Raises ModelError where two tables have one name."""
+    zones = zone_rows(material)
+    plan = plan_tables(zones)
+    listed = [
+        *climate_tables(material),
+        *household_tables(material),
+        *garden_tables(material, zones),
+        *well_tables(material),
+        *dry_spell_tables(material),
+        *storage_tables(material),
+        *readings_tables(material),
+        *ledger_tables(material, zones),
+        *years_tables(material),
+        *plan,
+        *(table for case in CASES if case is not EXPECTED for table in lived_again(plan, case, RESULTS)),
+        *(Table(f"{case.key}_names", "Plan year", PLAN, plan_year.NAMES, partners=(case.key,)) for case in CASES),
+        *answer_tables(),
+    ]
+    names = [table.name for table in listed]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise ModelError(f"two tables are named {', '.join(twice)}")
+    return dict(zip(names, listed, strict=True))
+
+
+def climate_tables(material: Material) -> list[Table]:
+    """The calendar, the weather of its months, what was measured of each year, and who measured it."""
     calendar = [
         Column("month_name", "Month", Unit.TEXT, "Its name."),
         Column("short_name", "Short", Unit.TEXT, "Its name, short."),
         Column("month", "Number", Unit.MONTH, "Calendar month, 1 to 12."),
     ]
-    workings = [c for c in answers.CASES if c.key in ANSWER_WORKINGS]
-    shown = [c for c in answers.CASES if c.key not in ANSWER_WORKINGS]
-    cases = [
-        {"case": "plan", "case_row": "planning_row"},
-        {"case": "plan_less", "case_row": "planning_row"},
-        {"case": "plan_more", "case_row": "planning_row"},
-        {"case": "middle", "case_row": "middle_row"},
-    ]
-    herds = Rows("herd", max(FEWEST_HERDS, len(material.lists["animals"]) + SPARE_HERDS))
-    dip_rows = Rows("dip", max(FEWEST_DIPS, len(material.lists["dips"]) + SPARE_DIPS))
-    roof_rows = Rows("roof", max(FEWEST_ROOFS, len(material.lists["roofs"]) + SPARE_ROOFS))
-    spells = range(1, SPELL.size + 1)
-    return Tables(
-        calendar=Table(
+    return [
+        Table(
             "calendar",
             "Climate",
             CALENDAR,
             calendar,
             data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES), "short_name": list(SHORT_MONTHS)},
         ),
-        climate=Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
-        coverage=Table(
+        Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
+        Table(
             "coverage",
             "Climate",
             Rows("coverage", len(material.coverage["coverage_year"])),
             record.COVERAGE,
             data=material.coverage,
         ),
-        stations=Table(
+        Table(
             "stations",
             "Climate",
             Rows("stations", len(material.stations["station"])),
             record.STATIONS,
             data=material.stations,
         ),
-        soils=_reference("soils", "Well", soil.REFERENCE, material),
-        crops=_reference("crops", "Garden", garden_demand.REFERENCE, material),
-        uses=_reference("uses", "Household", household_demand.REFERENCE, material),
-        household=Table(
-            "household",
-            "Household",
-            lines,
-            [*household_demand.LIST, *household_demand.LINES],
-            data=_rows_data(household_demand.LIST, material.lists["household"], lines.size),
-            spare=True,
-        ),
-        household_names=Table("household_names", "Household", lines, household_demand.NAMES),
-        household_months=Table(
-            "household_months",
-            "Household",
-            lines,
-            household_demand.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"factors": _by_month(material.lists["household"], "factors", lines.size, 1.0)},
-        ),
-        animal_table=_reference("animal_table", "Household", animals.REFERENCE, material),
-        animals=Table(
-            "animals",
-            "Household",
-            herds,
-            [*animals.LIST, *animals.LINES],
-            data=_rows_data(animals.LIST, material.lists["animals"], herds.size),
-            spare=True,
-        ),
-        animal_names=Table("animal_names", "Household", herds, animals.NAMES),
-        animal_months=Table(
-            "animal_months",
-            "Household",
-            herds,
-            animals.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"factors": _by_month(material.lists["animals"], "factors", herds.size, 1.0)},
-        ),
-        people_days=Table("people_days", "Household", ONE, household_demand.PEOPLE, each=CALENDAR),
-        animal_days=Table("animal_days", "Household", ONE, animals.MONTHLY, each=CALENDAR),
-        household_daily=Table("household_daily", "Household", ONE, household_demand.MONTHLY, each=CALENDAR),
-        zones=Table(
-            "zones",
-            "Garden",
-            zones,
-            [*garden_demand.LIST, *garden_demand.ZONES, *effective_rain.STORAGE_FACTOR],
-            data=_rows_data(garden_demand.LIST, material.lists["garden"], zones.size),
-            groups={"name": "What you grow", "crop_row": "Worked out"},
-            spare=True,
-        ),
-        garden_names=Table("garden_names", "Garden", zones, garden_demand.NAMES),
-        garden_names_again=Table("garden_names_again", "Garden", zones, garden_demand.NAMES),
-        garden_kc=Table(
-            "garden_kc",
-            "Garden",
-            zones,
-            garden_demand.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"kc": _by_month(material.lists["garden"], "kc", zones.size, None)},
-        ),
-        crop_coefficients=Table(
-            "crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR, spare=True
-        ),
-        kc_workings=Table("kc_workings", "Garden", zones, garden_demand.KC_WORKINGS, each=CALENDAR),
-        recovery=Table(
-            "recovery",
-            "Well",
-            READING,
-            [*recovery_test.LIST, *recovery_test.SHOWN],
-            data=_rows_data(recovery_test.LIST, material.lists["recovery"], READING.size),
-        ),
-        recovery_workings=Table("recovery_workings", "Well", READING, [*recovery_test.COLUMNS, *recovery_test.DRAWN]),
-        dips=Table(
-            "dips",
-            "Well",
-            dip_rows,
-            [*dips.LIST, *dips.SHOWN],
-            data=_rows_data(dips.LIST, material.lists["dips"], dip_rows.size),
-        ),
-        dip_workings=Table("dip_workings", "Well", dip_rows, [*dips.COLUMNS, *dips.DRAWN]),
-        well_months=_calendar_table(
-            "well_months", "Well", [*water_table.BY_CALENDAR_MONTH, *pump.BY_CALENDAR_MONTH], material
-        ),
-        month_workings=Table("month_workings", "Well", CALENDAR, [*water_table.MONTH_WORKINGS, *pump.MONTH_WORKINGS]),
-        remembered=Table(
+    ]
+
+
+def dry_spell_tables(material: Material) -> list[Table]:
+    """Dry spells remembered, and their years run again without a tank at several shares of the inflow."""
+    spells = range(1, SPELL.size + 1)
+    read = [column for column in [*record.DATA, *record.CALENDAR, *WATER] if column.key in TRIAL_READS]
+    return [
+        Table(
             "remembered",
             "Well",
             SPELL,
             [*dry_spells.LIST, *dry_spells.SHOWN],
-            data=_rows_data(dry_spells.LIST, material.lists["remembered"], SPELL.size),
+            data=typed_rows(dry_spells.LIST, material.lists["remembered"], SPELL.size),
         ),
-        shares=Table("shares", "Well", SHARE, dry_spells.SHARES),
-        share_workings=Table(
+        Table("shares", "Well", SHARE, dry_spells.SHARES),
+        Table(
             "share_workings",
             "Well",
             SHARE,
             dry_spells.SHARE_WORKINGS,
             data={"share_number": list(range(1, SHARE.size + 1)), "tried": [*dry_spells.TRIED, 0]},
         ),
-        spell_workings=Table("spell_workings", "Well", SPELL, dry_spells.SPELL, data={"spell": list(spells)}),
-        share_totals=Table("share_totals", "Well", ONE, dry_spells.OVER_SPELLS, each=SHARE),
-        memory_scores=Table("memory_scores", "Well", SPELL, dry_spells.SCORES, each=SHARE),
-        spell_months=Table(
+        Table("spell_workings", "Well", SPELL, dry_spells.SPELL, data={"spell": list(spells)}),
+        Table("share_totals", "Well", ONE, dry_spells.OVER_SPELLS, each=SHARE),
+        Table("memory_scores", "Well", SPELL, dry_spells.SCORES, each=SHARE),
+        Table(
             "spell_months",
             "Well",
             SPELL_MONTHS,
             [
                 *dry_spells.MONTHS,
                 *looked_up(
-                    [c for c in [*record.DATA, *record.CALENDAR, *WATER] if c.key in TRIAL_READS],
+                    read,
                     "ledger",
                     "ledger_row",
                 ),
@@ -420,7 +273,7 @@ def tables(material: Material) -> Tables:
                 "spell_month": [month for _ in spells for month in range(1, 13)],
             },
         ),
-        memory_trials=Table(
+        Table(
             "memory_trials",
             "Well",
             SPELL_MONTHS,
@@ -428,21 +281,14 @@ def tables(material: Material) -> Tables:
             each=SHARE,
             given={"well_sustained_share": "{shares:share}"},
         ),
-        pond_soils=_reference("pond_soils", "Storage", pond.REFERENCE, material),
-        roof_table=_reference("roof_table", "Storage", roof.REFERENCE, material),
-        roofs=Table(
-            "roofs",
-            "Storage",
-            roof_rows,
-            [*roof.LIST, *roof.LINES],
-            data=_rows_data(roof.LIST, material.lists["roofs"], roof_rows.size),
-            spare=True,
-        ),
-        bearing=_reference("bearing", "Tank base", tank_base.REFERENCE, material),
-        storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
-        so_far=_calendar_table("so_far", "Readings", this_year.BY_CALENDAR_MONTH, material),
-        so_far_workings=Table("so_far_workings", "Readings", CALENDAR, this_year.MONTH_WORKINGS),
-        ledger=Table(
+    ]
+
+
+def ledger_tables(material: Material, zones: Rows) -> list[Table]:
+    """Every month of the record, and its garden zone by zone."""
+    months = Rows("months", len(material.months["year"]))
+    return [
+        Table(
             "ledger",
             "Ledger",
             months,
@@ -450,7 +296,7 @@ def tables(material: Material) -> Tables:
             data=material.months,
             groups=LEDGER_GROUPS,
         ),
-        garden_ledger=Table(
+        Table(
             "garden_ledger",
             "Ledger",
             months,
@@ -458,7 +304,15 @@ def tables(material: Material) -> Tables:
             each=zones,
             groups={"crop_et": "Garden, zone by zone"},
         ),
-        years=Table(
+    ]
+
+
+def years_tables(material: Material) -> list[Table]:
+    """Every plan year of the record."""
+    year_rows = Rows("years", len(material.year_numbers))
+    choices = [*years.ODDS, *material.year_numbers]
+    return [
+        Table(
             "years",
             "Years",
             year_rows,
@@ -470,65 +324,21 @@ def tables(material: Material) -> Tables:
                 "first_row": "Behind it",
             },
         ),
-        year_months=Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
-        over_years=Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),
-        year_choices=Table(
+        Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
+        Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),
+        Table(
             "year_choices",
             "Years",
             Rows("choices", len(choices)),
             [Column("choice", "Plan for", Unit.TEXT, "Words and years that Answers offers.")],
             data={"choice": choices},
         ),
-        plan=_lived_again("plan", PLAN, "planning_row"),
-        plan_names=Table("plan_names", "Plan year", PLAN, plan_year.NAMES),
-        plan_garden=_garden_again("plan_garden", PLAN, zones),
-        plan_less=_lived_again("plan_less", LESS, "planning_row", LESS_WATER),
-        plan_less_names=Table("plan_less_names", "Plan year", LESS, plan_year.NAMES),
-        plan_less_garden=_garden_again("plan_less_garden", LESS, zones),
-        plan_more=_lived_again("plan_more", MORE, "planning_row", MORE_WATER),
-        plan_more_names=Table("plan_more_names", "Plan year", MORE, plan_year.NAMES),
-        plan_more_garden=_garden_again("plan_more_garden", MORE, zones),
-        middle=_lived_again("middle", MIDDLE, "middle_row", record_rain=True),
-        middle_names=Table("middle_names", "Plan year", MIDDLE, plan_year.NAMES),
-        middle_garden=_garden_again("middle_garden", MIDDLE, zones),
-        answers=Table(
-            "answers",
-            "Answers",
-            CASES,
-            shown,
-            given=cases,
-            transposed=True,
-            headline=True,
-            groups=ANSWER_GROUPS,
-        ),
-        answer_workings=Table("answer_workings", "Plan year", CASES, workings, given=cases, transposed=True),
-        fill_and_drain=Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, spare=True),
-    )
+    ]
 
 
-# How sure the planning year is: the same months with the inputs that are least known off by their errors.
-LESS_WATER = {"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"}
-MORE_WATER = {"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"}
-ANSWER_GROUPS = {
-    "case_year": "The year",
-    "latest_start": "Filling",
-    "worst_yield": "The well at its lowest",
-    "lowest_stored": "When it runs out",
-    "drain_by": "Before frost",
-    "garden_carried": "The garden",
-    "pond_dry_by": "Pond and roof",
-}
-
-
-def _lived_again(
-    name: str, rows: Rows, case_row: str, replaced: Mapping[str, str] | None = None, record_rain: bool = False
-) -> Table:
-    """A year of the record as the twelve months of the plan year, stores opened from the Ledger's row before.
-
-    `replaced`: inputs that are other ones in it. `record_rain`: with the record's rain, whatever fell this year.
-    """
-    stores = {c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None}
-    own = {c.key: c for c in (this_year.DATED if record_rain else [*this_year.DATED, this_year.RAIN])}
+def plan_tables(zones: Rows) -> list[Table]:
+    """The planning year: twelve months of the record lived again, stores opened from the Ledger's row before them."""
+    own = {column.key: column for column in (*this_year.DATED, this_year.RAIN)}
     columns = [
         *plan_year.LABEL,
         *plan_year.MONTHS,
@@ -539,64 +349,39 @@ def _lived_again(
         *pond.DATES,
         *plan_year.START,
     ]
-    groups = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"}
-    groups |= {
-        "month_label": "The months",
-        "runs_dry": "One run from a rested well",
-        "pond_dry_on": "Pond",
-        "filling_now": "Dates",
-    }
-    given = {"case_row": case_row, "garden_ledger": f"{name}_garden", **(replaced or {})}
-    data = {"plan_month": list(range(1, 13))}
-    return Table(
-        name,
-        "Plan year",
-        rows,
-        columns,
-        given=given,
-        openings=stores,
-        data=data,
-        transposed=True,
-        groups=groups,
-    )
+    return [
+        Table(
+            EXPECTED.key,
+            "Plan year",
+            PLAN,
+            columns,
+            given={YEAR: EXPECTED.year, "garden_ledger": f"{EXPECTED.key}_garden"},
+            openings={c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None},
+            data={"plan_month": list(range(1, 13))},
+            transposed=True,
+            groups=PLAN_GROUPS,
+        ),
+        Table(f"{EXPECTED.key}_garden", "Plan year", PLAN, GARDEN, each=zones, partners=(EXPECTED.key,)),
+    ]
 
 
-def _garden_again(name: str, rows: Rows, zones: Rows) -> Table:
-    return Table(name, "Plan year", rows, GARDEN, each=zones)
-
-
-def _reference(name: str, sheet: str, inputs: Sequence[Input], material: Material) -> Table:
-    entries = material.references[name]
-    data = {given.key: [entry[given.key] for entry in entries] for given in inputs}
-    return Table(name, sheet, Rows(name, len(entries)), inputs, data=data, reference=True)
-
-
-def _calendar_table(name: str, sheet: str, columns: Sequence[Column | Input], material: Material) -> Table:
-    """A table of the calendar months, with what is typed by hand for them."""
-    typed = {column.key: material.monthly[column.key] for column in columns if isinstance(column, Input)}
-    return Table(name, sheet, CALENDAR, columns, data=typed)
-
-
-def _rows_data(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]], size: int) -> Series:
-    """A list's typed columns; spare rows are empty."""
-    return {
-        given.key: [entries[row][given.key] if row < len(entries) else spare(given) for row in range(size)]
-        for given in inputs
-    }
-
-
-def spare(given: Input) -> object:
-    """What a spare row of a list holds: shares their default, so that the row works once it is filled in."""
-    return float(given.default) if given.key in ("share_given", "efficiency") and given.default else None
-
-
-def _by_month(entries: Sequence[Mapping[str, object]], key: str, size: int, empty: float | None) -> list[list[object]]:
-    """A list's twelve monthly figures as one list a month along the rows."""
-    found: list[list[object]] = []
-    for month in range(12):
-        column: list[object] = []
-        for row in range(size):
-            values = entries[row][key] if row < len(entries) else None
-            column.append(values[month] if isinstance(values, Sequence) else empty)
-        found.append(column)
-    return found
+def answer_tables() -> list[Table]:
+    """The answers for each case, and the page for the pump house."""
+    cases = Rows("cases", len(CASES), tuple(case.words for case in CASES))
+    given = [{"case": case.key, YEAR: case.year} for case in CASES]
+    workings = [column for column in answers.CASES if column.key in ANSWER_WORKINGS]
+    shown = [column for column in answers.CASES if column.key not in ANSWER_WORKINGS]
+    return [
+        Table(
+            "answers",
+            "Answers",
+            cases,
+            shown,
+            given=given,
+            transposed=True,
+            headline=True,
+            groups=ANSWER_GROUPS,
+        ),
+        Table("answer_workings", "Plan year", cases, workings, given=given, transposed=True),
+        Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
+    ]

@@ -3,8 +3,9 @@
 from budget.declarations import Result
 from budget.units import Unit
 from budget.water import answers, checks, dry_spells, this_year, years
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
 from budget.workbook.charts import columns_and_line, lines
+from budget.workbook.material import Material
 from budget.workbook.page import Book
 from budget.workbook.styles import EARTH, EVERY_YEAR, MEADOW, RUST, WATER
 
@@ -47,7 +48,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.sentences([WARNINGS], "warning", height=42)
     page.paragraph(LEANS)
     page.row += 1
-    page.table(tables.answers)
+    page.table(tables["answers"])
     page.row += 1
     levels, colours = ("stored", "required_at_end"), (WATER, RUST)
     page.chart(lambda: lines(page, TANK_CHART, "plan", levels, colours, "Above the outlet", HALF), "B")

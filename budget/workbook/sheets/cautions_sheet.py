@@ -1,7 +1,8 @@
 """Cautions: what can hurt people or pump, before the hand is on it."""
 
 from budget.water import fill_and_drain, pump, tank, tank_base
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book
 from budget.workbook.styles import WORKING
 

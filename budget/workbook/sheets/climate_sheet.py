@@ -1,7 +1,8 @@
 """Climate: the place, its rain and temperature by calendar month, and what the record is worth."""
 
 from budget.water import record, site, snow, years
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book, Page
 from budget.workbook.styles import WORKING
 
@@ -15,38 +16,38 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("The place")
     page.inputs(site.INPUTS, material.values)
     page.inputs(record.LOCAL, material.values)
-    page.inputs(record.STATION, material.values, hidden=tables.stations.rows.size == 0)
+    page.inputs(record.STATION, material.values, hidden=tables["stations"].rows.size == 0)
     page.inputs(snow.INPUTS, material.values)
     page.results([*record.RESULTS, *site.RESULTS])
     page.heading("The record")
     page.sentence_again(years.QUALITY[0], "text")
     for note in material.notes:
         page.paragraph(note)
-    if tables.stations.rows.size:
+    if tables["stations"].rows.size:
         write_stations(page, tables, material)
-    fill_a_page = tables.stations.rows.size > FEW_STATIONS
+    fill_a_page = tables["stations"].rows.size > FEW_STATIONS
     if fill_a_page:
         page.new_sheet_of_paper()
     page.heading("By calendar month")
     top = page.row
-    calendar = page.table(tables.calendar, top=top)
-    climate = page.table(tables.climate, top=top, left=calendar.first_column + len(tables.calendar.columns))
+    calendar = page.table(tables["calendar"], top=top)
+    climate = page.table(tables["climate"], top=top, left=calendar.first_column + len(tables["calendar"].columns))
     if not fill_a_page:
         page.new_sheet_of_paper()
     page.heading("Frosts")
     for sentence in material.frosts or ["A record of months tells nothing of frosts."]:
         page.paragraph(sentence)
     page.heading("How much of each year was measured")
-    coverage = page.table(tables.coverage)
+    coverage = page.table(tables["coverage"])
     page.mark_rows(coverage, "year_months_filled", ">0")
-    page.print_setup("landscape", right=climate.first_column + len(tables.climate.columns) - 1)
+    page.print_setup("landscape", right=climate.first_column + len(tables["climate"].columns) - 1)
 
 
 def write_stations(page: Page, tables: Tables, material: Material) -> None:
     """The weather stations that were looked at, what each serves for, and whom to name."""
     page.new_sheet_of_paper()
     page.heading("Weather stations")
-    stations = page.table(tables.stations)
+    stations = page.table(tables["stations"])
     page.fold(stations, "station", "station_serves")
     page.row += 1
     for sentence in (*material.station_notes, *material.credits):

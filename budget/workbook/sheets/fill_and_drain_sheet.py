@@ -1,7 +1,8 @@
 """Fill and drain: one page to hang in the pump house, with boxes to tick and room to write."""
 
 from budget.water import fill_and_drain, this_year
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import LABEL, Book, Page
 from budget.workbook.styles import EVERY_YEAR
 
@@ -42,7 +43,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.note, page.edge = 5, 14
     page.sentence_again(this_year.RESULTS[-1], "purpose")
     page.paragraph(CAUTION, "caution")
-    plan = page.table(tables.fill_and_drain)
+    plan = page.table(tables["fill_and_drain"])
     page.pencil(plan, PENCILLED)
     page.heading("Dates of this year")
     page.results_beside([r for r in fill_and_drain.RESULTS if r.name != "use_first_sentence"], (2, 6, 10))

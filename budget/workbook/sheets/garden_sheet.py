@@ -1,6 +1,7 @@
 """Garden: zones, crops, and the crop coefficient of each month. Set once, changed by hand at any time."""
 
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book
 from budget.workbook.styles import SET_ONCE
 
@@ -20,17 +21,17 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "caution",
     )
     page.heading("Zones")
-    zones = page.table(tables.zones)
+    zones = page.table(tables["zones"])
     for title, names, months in (
-        ("Kc by hand", tables.garden_names, tables.garden_kc),
-        ("Kc in use", tables.garden_names_again, tables.crop_coefficients),
+        ("Kc by hand", tables["garden_names"], tables["garden_kc"]),
+        ("Kc in use", tables["garden_names_again"], tables["crop_coefficients"]),
     ):
         page.heading(title)
         page.named_before(names, months, span=2)
     page.print_setup("landscape")
     page.heading("Table of crops")
-    page.table(tables.crops)
+    page.table(tables["crops"])
     page.heading("How Kc runs through the year")
-    numbered = [f"zone {number + 1}" for number in range(tables.zones.rows.size)]
-    page.table(tables.kc_workings, labels=("Zone", numbered))
+    numbered = [f"zone {number + 1}" for number in range(tables["zones"].rows.size)]
+    page.table(tables["kc_workings"], labels=("Zone", numbered))
     page.freeze(zones, columns=1)

@@ -1,7 +1,8 @@
 """Household: who lives here, people and animals, and what they use. Set once, changed by hand at any time."""
 
 from budget.declarations import Table
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book, Page
 from budget.workbook.styles import SET_ONCE
 
@@ -23,19 +24,19 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "caution",
     )
     page.heading("Uses")
-    household = page.table(tables.household)
-    _by_month(page, tables.household_names, tables.household_months, tables.people_days, "All uses together")
+    household = page.table(tables["household"])
+    _by_month(page, tables["household_names"], tables["household_months"], tables["people_days"], "All uses together")
     page.new_sheet_of_paper()
     page.heading("Animals")
-    page.table(tables.animals)
-    _by_month(page, tables.animal_names, tables.animal_months, tables.animal_days, "All animals together")
+    page.table(tables["animals"])
+    _by_month(page, tables["animal_names"], tables["animal_months"], tables["animal_days"], "All animals together")
     page.heading("A day of the house")
-    page.table(tables.household_daily, labels=("People and animals", ["together"]))
+    page.table(tables["household_daily"], labels=("People and animals", ["together"]))
     page.print_setup("landscape")
     page.heading("Table of uses")
-    page.table(tables.uses)
+    page.table(tables["uses"])
     page.heading("Table of animals")
-    page.table(tables.animal_table)
+    page.table(tables["animal_table"])
     page.freeze(household, columns=1)
 
 

@@ -1,9 +1,13 @@
 """Plan year: the year that is planned for and the middle year, month by month. For those who want to see why."""
 
 from budget.water import this_year
-from budget.workbook.applications import Material, Tables
-from budget.workbook.page import Book
+from budget.workbook.applications import CASES, EXPECTED, Tables
+from budget.workbook.cases import Case
+from budget.workbook.material import Material
+from budget.workbook.page import Book, Page
 from budget.workbook.styles import WORKING
+
+DIFFERS = "Only what differs from the planning year stands here; all other figures are as in the planning year above."
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
@@ -13,21 +17,23 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 17
     page.sentence_again(this_year.RESULTS[-1], "text")
-    page.heading("The planning year")
-    plan = page.table(tables.plan)
-    page.heading("Its garden, zone by zone")
-    page.named_before(tables.plan_names, tables.plan_garden)
-    for title, months, names, garden in (
-        ("The planning year with less water", tables.plan_less, tables.plan_less_names, tables.plan_less_garden),
-        ("The planning year with more water", tables.plan_more, tables.plan_more_names, tables.plan_more_garden),
-        ("A middle year", tables.middle, tables.middle_names, tables.middle_garden),
-    ):
-        page.new_sheet_of_paper()
-        page.heading(title)
-        page.table(months)
-        page.heading("Its garden, zone by zone")
-        page.named_before(names, garden)
+    page.heading(EXPECTED.heading)
+    plan = page.table(tables[EXPECTED.key])
+    _garden(page, tables, EXPECTED)
+    for case in CASES:
+        if case is not EXPECTED:
+            page.new_sheet_of_paper()
+            page.heading(case.heading)
+            page.paragraph(DIFFERS)
+            page.table(tables[case.key])
+            _garden(page, tables, case)
     page.heading("Workings of Answers")
-    page.table(tables.answer_workings)
+    page.table(tables["answer_workings"])
     page.freeze(plan, columns=2, on_every_page=True)
     page.print_setup("landscape")
+
+
+def _garden(page: Page, tables: Tables, case: Case) -> None:
+    """The garden of a case, zone by zone, each month named."""
+    page.heading("Its garden, zone by zone")
+    page.named_before(tables[f"{case.key}_names"], tables[f"{case.key}_garden"])

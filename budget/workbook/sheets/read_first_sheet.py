@@ -2,7 +2,8 @@
 
 from budget.units import Unit
 from budget.water import tank_base, years
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import LABEL, UNIT, VALUE, Book, Page
 from budget.workbook.styles import EVERY_YEAR, Role
 

@@ -1,8 +1,10 @@
 """Readings: which year is planned, and the rain that has fallen in it. Typed through the year, month by month."""
 
 from budget.water import this_year
-from budget.workbook.applications import MONTH_NAMES, Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book
+from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import EVERY_YEAR
 
 NEXT_YEAR = (
@@ -32,7 +34,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         " it, keep children away, and put the cover back.",
         "caution",
     )
-    page.table(tables.so_far, labels=("Month", MONTH_NAMES))
+    page.table(tables["so_far"], labels=("Month", MONTH_NAMES))
     page.print_setup("portrait", right=page.edge)
     page.heading("Workings")
-    page.table(tables.so_far_workings, labels=("Month", MONTH_NAMES))
+    page.table(tables["so_far_workings"], labels=("Month", MONTH_NAMES))

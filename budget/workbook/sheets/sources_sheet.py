@@ -1,11 +1,11 @@
 """Sources: every method and constant with its source, the factors of the units, and what the model leaves out."""
 
 from collections.abc import Iterable
-from dataclasses import fields
 
-from budget.declarations import Column, Input, Table
+from budget.declarations import Column, Input
 from budget.units import FACTORS
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import LABEL, Book, Page
 from budget.workbook.styles import WORKING
 
@@ -82,7 +82,6 @@ def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:
     """Title and source of everything declared with a source, once each, in the order of the book."""
     declared: list[tuple[str, str]] = [(i.title, i.source) for i in book.inputs]
     declared += [(r.title, r.source) for r in book.results]
-    for field in fields(tables):
-        table: Table = getattr(tables, field.name)
+    for table in tables.values():
         declared += [(c.title, c.source) for c in table.columns if isinstance(c, (Column, Input))]
     return list(dict.fromkeys((title, source) for title, source in declared if source))

@@ -1,8 +1,9 @@
 """Storage: tank, roof and pond, the tank's service between the frosts, the level kept for the house, hauling."""
 
 from budget.water import hauling, pond, roof, service, tank
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
 from budget.workbook.charts import year_beside_year
+from budget.workbook.material import Material
 from budget.workbook.page import Book
 from budget.workbook.styles import LEAF, SET_ONCE, WATER
 
@@ -40,7 +41,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(hauling.INPUTS, material.values)
     page.new_sheet_of_paper()
     page.heading("Filling months, and the level kept for the house")
-    page.table(tables.storage_months, labels=("Month", tables.calendar.data["month_name"]))
+    page.table(tables["storage_months"], labels=("Month", tables["calendar"].data["month_name"]))
     page.heading("Roof: rain for the house's tank, or for a tank of the garden's own")
     page.paragraph(
         "Roof water is not drinking water: never lead it into the house's pipes without treatment and a backflow"
@@ -50,7 +51,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.inputs(roof.INPUTS, material.values)
     page.results(roof.RESULTS)
-    page.table(tables.roofs)
+    page.table(tables["roofs"])
     page.new_sheet_of_paper()
     page.heading("Pond: water for the garden before the well")
     page.paragraph(
@@ -66,6 +67,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.row += 16
     page.print_setup("landscape")
     page.heading("Table of roofs")
-    page.table(tables.roof_table)
+    page.table(tables["roof_table"])
     page.heading("Table of pond soils")
-    page.table(tables.pond_soils)
+    page.table(tables["pond_soils"])

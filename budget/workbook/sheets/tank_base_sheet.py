@@ -1,7 +1,8 @@
 """Tank base: the slab under the storage tank, read before it is dug, with the engineer and the building office."""
 
 from budget.water import tank_base
-from budget.workbook.applications import Material, Tables
+from budget.workbook.applications import Tables
+from budget.workbook.material import Material
 from budget.workbook.page import Book
 from budget.workbook.styles import SET_ONCE
 
@@ -46,4 +47,4 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results(tank_base.WIND_FOUND)
     page.print_setup("portrait", right=page.edge)
     page.heading("Table of grounds")
-    page.table(tables.bearing)
+    page.table(tables["bearing"])

@@ -1,9 +1,11 @@
 """Well: bore, pump, soil, recovery test, depths to water, and the dry spells that the family remembers. Set once."""
 
 from budget.water import dips, dry_spells, pump, recovery_test, soil, water_table, well
-from budget.workbook.applications import MONTH_NAMES, Material, Tables
+from budget.workbook.applications import Tables
 from budget.workbook.charts import Drawn, points
+from budget.workbook.material import Material
 from budget.workbook.page import Book, Page
+from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import EARTH, LEAF, RUST, SET_ONCE, SOFT, WATER
 
 RECOVERY_CHART = "Recovery test: the well comes back"
@@ -51,7 +53,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results([*dips.RESULTS, *water_table.RESULTS])
     page.print_setup("landscape", right=page.edge)
     page.heading("Table of soils")
-    page.table(tables.soils)
+    page.table(tables["soils"])
     write_workings(page, tables)
 
 
@@ -61,7 +63,7 @@ def write_recovery(page: Page, tables: Tables, material: Material) -> None:
     page.inputs(recovery_test.INPUTS, material.values)
     page.results(recovery_test.RESULTS)
     top = page.row
-    page.table(tables.recovery, labels=("Reading", range(1, tables.recovery.rows.size + 1)))
+    page.table(tables["recovery"], labels=("Reading", range(1, tables["recovery"].rows.size + 1)))
     series = (
         Drawn("recovery_workings", "drawn_minutes", "drawn_drawdown", "Readings that count", WATER, points=True),
         Drawn("recovery_workings", "left_out_minutes", "drawn_drawdown", "Left out", SOFT, points=True),
@@ -81,7 +83,7 @@ def write_depths(page: Page, tables: Tables, material: Material) -> None:
     page.heading("Depth to water, as measured")
     page.inputs(water_table.INPUTS, material.values)
     top = page.row
-    page.table(tables.dips, labels=("Dip", range(1, tables.dips.rows.size + 1)))
+    page.table(tables["dips"], labels=("Dip", range(1, tables["dips"].rows.size + 1)))
     series = (
         Drawn("month_workings", "drawn_day", "planning_depth", "Planning year", WATER),
         Drawn("month_workings", "drawn_day", "middle_year_depth", "Middle year", LEAF, dash="dash"),
@@ -95,7 +97,7 @@ def write_depths(page: Page, tables: Tables, material: Material) -> None:
     )
     page.new_sheet_of_paper()
     page.heading("By calendar month")
-    page.table(tables.well_months, labels=("Month", MONTH_NAMES))
+    page.table(tables["well_months"], labels=("Month", MONTH_NAMES))
 
 
 def write_memory(page: Page, tables: Tables) -> None:
@@ -106,27 +108,27 @@ def write_memory(page: Page, tables: Tables) -> None:
         " house and garden, at several shares of the inflow kept through a season. What fits best also takes up the"
         " error of the water table: it holds for this fit only. The share in use stays yours to choose, above."
     )
-    page.table(tables.remembered, labels=("Line", range(1, tables.remembered.rows.size + 1)))
+    page.table(tables["remembered"], labels=("Line", range(1, tables["remembered"].rows.size + 1)))
     page.results([result for result in dry_spells.RESULTS if result.name != "memory_sentence"])
     page.row += 1
-    page.table(tables.shares, labels=("Share of the inflow", tables.shares.rows.labels))
+    page.table(tables["shares"], labels=("Share of the inflow", tables["shares"].rows.labels))
 
 
 def write_workings(page: Page, tables: Tables) -> None:
     """What stands behind the tables above, outside the print."""
     page.heading("Workings of the recovery test")
-    page.table(tables.recovery_workings, labels=("Reading", range(1, tables.recovery.rows.size + 1)))
+    page.table(tables["recovery_workings"], labels=("Reading", range(1, tables["recovery"].rows.size + 1)))
     page.heading("Workings of the dips")
-    page.table(tables.dip_workings, labels=("Dip", range(1, tables.dips.rows.size + 1)))
+    page.table(tables["dip_workings"], labels=("Dip", range(1, tables["dips"].rows.size + 1)))
     page.heading("Workings of the calendar months")
-    page.table(tables.month_workings, labels=("Month", MONTH_NAMES))
+    page.table(tables["month_workings"], labels=("Month", MONTH_NAMES))
     page.heading("Workings of the dry spells: the years run again without a tank")
     top = page.row
-    spells = page.table(tables.spell_workings, top=top)
-    scores_left = spells.first_column + len(tables.spell_workings.columns)
-    page.table(tables.memory_scores, top=top, left=scores_left)
-    page.table(tables.share_totals)
-    page.table(tables.share_workings, labels=("Share of the inflow", tables.shares.rows.labels))
+    spells = page.table(tables["spell_workings"], top=top)
+    scores_left = spells.first_column + len(tables["spell_workings"].columns)
+    page.table(tables["memory_scores"], top=top, left=scores_left)
+    page.table(tables["share_totals"])
+    page.table(tables["share_workings"], labels=("Share of the inflow", tables["shares"].rows.labels))
     top = page.row
-    months = page.table(tables.spell_months, top=top)
-    page.table(tables.memory_trials, top=top, left=months.first_column + len(tables.spell_months.columns))
+    months = page.table(tables["spell_months"], top=top)
+    page.table(tables["memory_trials"], top=top, left=months.first_column + len(tables["spell_months"].columns))

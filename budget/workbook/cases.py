@@ -1,0 +1,202 @@
+"""Cases: the plan year lived again with something changed, each a row of data.
+
+The planning year as expected is laid out whole. Every other case is a lean copy of it: only the columns downstream of
+what the case changes stand there again, found from the formulas' own reads; all others are read from the planning year,
+its `partner`. What stands outside the copied tables is held: ranks, filling months, the level kept for the house, the
+fit, and the Ledger's months before the plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from budget.declarations import Column, Input, Result, Rows, Table
+from budget.errors import ModelError
+from budget.workbook.template import put_in, references, words
+
+YEAR = "case_row"  # the word of the templates that tells which year of the record is lived again
+
+Node = tuple[str, str]  # a table's name and a column's key
+
+
+@dataclass(frozen=True)
+class Case:
+    """One way in which a plan year may go.
+
+    `key` names its table of months. `words` head its column on Answers, `heading` its months on Plan year. `year`: the
+    template of the row, among the years, of the year that is lived again. `changes`: templates in the place of inputs
+    and results, by name; `columns`: formulas in the place of the columns' own, by key. In both a word or a table that
+    is named means what it is in the planning year.
+    """
+
+    key: str
+    words: str
+    heading: str
+    year: str = "planning_row"
+    changes: Mapping[str, str] = field(default_factory=dict)
+    columns: Mapping[str, str] = field(default_factory=dict)
+
+
+def lived_again(
+    tables: Sequence[Table],
+    case: Case,
+    results: Sequence[Result],
+    rows: Rows | None = None,
+    sheet: str | None = None,
+    wanted: Collection[str] | None = None,
+) -> list[Table]:
+    """Apply tables of a plan year again for a case: lean copies, named after the case, those without a column left out.
+
+    The first of `tables` holds the months; the others run along with them and are named after it (`plan_garden`).
+    `results`: every result of the book; those that follow from what is changed are reckoned within the formulas.
+    `rows`: other rows, in runs of a plan year's length, down a `sheet` of their own; default: those of the tables.
+    `wanted`: only the columns that these keys rest on. Raises ModelError where the case changes what nothing reads.
+    """
+    months = tables[0]
+    given = _given(months, case, results)
+    graph = {(t.name, column.key): _reads(t, column, tables) for t in tables for column in t.columns}
+    own = {node for node in graph if node[1] in case.columns}
+    _refuse_what_nothing_reads(case, graph, results)
+    kept = _downstream({node for node in graph if not given.keys().isdisjoint(graph[node].words)} | own, graph)
+    if wanted is not None:
+        kept &= _upstream({node for node in kept if node[1] in wanted}, graph)
+    names = {t.name: case.key + t.name.removeprefix(months.name) for t in tables if any(n == t.name for n, _ in kept)}
+    return [_copy(t, case, given, kept, names, rows, sheet) for t in tables if t.name in names]
+
+
+@dataclass(frozen=True)
+class _Reads:
+    """What a column reads: bare words as they stand in its templates, and columns of the tables that are copied."""
+
+    words: set[str]
+    columns: set[Node]
+
+
+def _reads(table: Table, column: Column | Input, tables: Sequence[Table]) -> _Reads:
+    found = _Reads(set(), set())
+    for template in _templates(table, column):
+        found.words.update(words(template))
+        for asked in references(template):
+            node = _node(table, asked.table, asked.key, tables)
+            if node is not None:
+                found.columns.add(node)
+    return found
+
+
+def _templates(table: Table, column: Column | Input) -> Iterator[str]:
+    if isinstance(column, Column):
+        for template in (column.formula, table.opening_of(column), column.closing, column.leftmost):
+            if template is not None:
+                yield template
+
+
+def _node(table: Table, named: str | None, key: str, tables: Sequence[Table]) -> Node | None:
+    """The column among `tables` that a reference in `table` means, None where it means another table's."""
+    given = table.given_in(0)
+    first = table.name if named is None else given.get(named, named)
+    in_order = sorted(tables, key=lambda other: other.name != first)
+    if named is not None and in_order[0].name != first:
+        return None
+    for other in in_order:
+        if any(column.key == key for column in other.columns):
+            return other.name, key
+    return None
+
+
+def _given(months: Table, case: Case, results: Sequence[Result]) -> dict[str, str]:
+    """What takes the place of words in the case: its year, its changes, and the results that follow from these."""
+    base = months.given_in(0)
+    given = {name: put_in(template, base) for name, template in case.changes.items()}
+    if case.year != base.get(YEAR):
+        given[YEAR] = case.year
+    formulas = {result.name: result.formula for result in results if result.name not in given}
+    moved = _that_read(set(given), formulas)
+
+    def text(name: str) -> str:
+        if name not in given:
+            given[name] = put_in(formulas[name], {word: text(word) for word in words(formulas[name]) & (moved | own)})
+        return given[name]
+
+    own = set(given)
+    for name in moved:
+        text(name)
+    return given
+
+
+def _that_read(names: set[str], formulas: Mapping[str, str]) -> set[str]:
+    """The results that read these names, directly or through others."""
+    found: set[str] = set()
+    while more := {n for n, f in formulas.items() if n not in found and not words(f).isdisjoint(names | found)}:
+        found |= more
+    return found
+
+
+def _refuse_what_nothing_reads(case: Case, graph: Mapping[Node, _Reads], results: Sequence[Result]) -> None:
+    """Raise ModelError for a change that no column would feel, neither directly nor through results."""
+    read = {word for one in graph.values() for word in one.words}
+    formulas = {result.name: result.formula for result in results}
+    idle = [name for name in case.changes if read.isdisjoint({name} | _that_read({name}, formulas))]
+    idle += sorted(set(case.columns) - {key for _, key in graph})
+    if idle:
+        raise ModelError(f"case {case.key}: no column of the plan year reads {', '.join(idle)}")
+
+
+def _downstream(seeds: set[Node], graph: Mapping[Node, _Reads]) -> set[Node]:
+    """These columns and all that read them, directly or through others."""
+    found = set(seeds)
+    while more := {node for node in graph if node not in found and not found.isdisjoint(graph[node].columns)}:
+        found |= more
+    return found
+
+
+def _upstream(wanted: set[Node], graph: Mapping[Node, _Reads]) -> set[Node]:
+    """These columns and all that they read, directly or through others."""
+    found: set[Node] = set()
+    while more := wanted - found:
+        found |= more
+        wanted = {node for one in more for node in graph[one].columns}
+    return found
+
+
+def _copy(
+    table: Table,
+    case: Case,
+    given: Mapping[str, str],
+    kept: set[Node],
+    names: Mapping[str, str],
+    rows: Rows | None,
+    sheet: str | None,
+) -> Table:
+    """The kept columns of a table for the case; what it has not is read from the case's other tables, then from it."""
+    base = table.given_in(0)
+    columns = [column for column in table.columns if (table.name, column.key) in kept]
+    tables_named = {word: names.get(name, name) for word, name in base.items()}
+    return replace(
+        table,
+        name=names[table.name],
+        sheet=sheet or table.sheet,
+        rows=rows or table.rows,
+        columns=[_with_formula(column, case) for column in columns],
+        given={**tables_named, **given},
+        partners=(*(name for own, name in names.items() if own != table.name), table.name),
+        data={},
+        groups=_groups(table, columns),
+        transposed=table.transposed and rows is None,
+    )
+
+
+def _with_formula(column: Column | Input, case: Case) -> Column | Input:
+    formula = case.columns.get(column.key)
+    return column if formula is None or isinstance(column, Input) else replace(column, formula=formula)
+
+
+def _groups(table: Table, columns: Sequence[Column | Input]) -> dict[str, str]:
+    """The headings over those of the columns with which a group now begins."""
+    found: dict[str, str] = {}
+    kept, heading = {column.key for column in columns}, ""
+    for column in table.columns:
+        heading = table.groups.get(column.key, heading)
+        if column.key in kept and heading and heading not in found.values():
+            found[column.key] = heading
+    return found

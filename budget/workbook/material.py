@@ -1,0 +1,40 @@
+"""What a book is made from: the site and the record, in the book's units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from budget.declarations import Input
+from budget.units import System
+
+Series = Mapping[str, Sequence[object]]
+
+
+@dataclass(frozen=True)
+class Material:
+    """What a book is made from, in the book's units.
+
+    `values`: inputs by name. `lists`: rows of household, animals, garden, recovery test, dips and dry spells
+    remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
+    record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
+    `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
+    table of years, `frosts`: a sentence for each kind of frost; `stations`: columns of the table of weather stations
+    that the rain was fetched from, `station_notes`: what is to be known of them, `credits`: whom to name for it, all
+    empty where the rain stands in files; `assumed`: the inputs that nobody gave.
+    """
+
+    system: System
+    values: Mapping[str, float | str | None]
+    lists: Mapping[str, Sequence[Mapping[str, object]]]
+    monthly: Mapping[str, Sequence[float | None]]
+    months: Series
+    year_numbers: Sequence[int]
+    references: Mapping[str, Sequence[Mapping[str, object]]]
+    notes: Sequence[str]
+    coverage: Series
+    frosts: Sequence[str]
+    stations: Series
+    station_notes: Sequence[str]
+    credits: Sequence[str]
+    assumed: Sequence[Input]
