@@ -19,8 +19,8 @@ from xml.sax.saxutils import escape
 from openpyxl.utils import get_column_letter
 
 from budget.errors import ModelError
+from budget.workbook.book import Book, CellKey, Owner
 from budget.workbook.formulas import address
-from budget.workbook.page import Book, CellKey, Owner
 
 Computed = float | str | bool | None
 

@@ -13,8 +13,8 @@ from pathlib import Path
 from openpyxl.formula import Tokenizer
 
 from budget.declarations import Column
+from budget.workbook.book import CellKey
 from budget.workbook.formulas import Placement
-from budget.workbook.page import CellKey
 from tests.computed import Computed
 from tests.workbook.cell_formulas import Area, formulas, names, operand
 

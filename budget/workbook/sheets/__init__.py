@@ -4,7 +4,7 @@ Tabs are ordered and coloured by use: every year, set once, working.
 """
 
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import Book
+from budget.workbook.book import Book
 from budget.workbook.sheets import (
     answers_sheet,
     cautions_sheet,

@@ -3,7 +3,9 @@
 from budget.units import Unit
 from budget.water import tank_base, years
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import LABEL, UNIT, VALUE, Book, Page
+from budget.workbook.book import Book
+from budget.workbook.cells import LABEL, UNIT, VALUE
+from budget.workbook.page import Page
 from budget.workbook.styles import EVERY_YEAR, Role
 
 STEPS = (
@@ -54,8 +56,8 @@ CAUTION = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
+    page = Page(
+        book, "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
     )
     page.widths(B=50, C=14, D=18, E=66)
     page.edge = page.note

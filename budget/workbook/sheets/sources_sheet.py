@@ -6,7 +6,9 @@ from dataclasses import fields
 from budget.declarations import Column, Input, Table
 from budget.units import FACTORS
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.book import Book
+from budget.workbook.cells import LABEL
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 LEFT_OUT = (
@@ -46,8 +48,8 @@ OF_STATIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
+    page = Page(
+        book, "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
     )
     page.widths(B=46, C=4, D=14, E=74)
     page.edge = page.note

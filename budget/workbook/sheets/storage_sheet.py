@@ -2,8 +2,9 @@
 
 from budget.water import hauling, pond, roof, service, tank
 from budget.workbook.applications import Material, Tables
+from budget.workbook.book import Book
 from budget.workbook.charts import year_beside_year
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import LEAF, SET_ONCE, WATER
 
 POND_CHART = "Level of the pond"
@@ -16,7 +17,8 @@ POND_YEARS = (("plan", "Planning year", WATER), ("middle", "Middle year", LEAF))
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
+    page = Page(
+        book,
         "Storage",
         "Storage",
         "Tank, roof and pond: what they hold, when they may hold it, and what is kept for the house.",

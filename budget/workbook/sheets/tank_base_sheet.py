@@ -2,7 +2,8 @@
 
 from budget.water import tank_base
 from budget.workbook.applications import Material, Tables
-from budget.workbook.page import Book
+from budget.workbook.book import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import SET_ONCE
 
 CAUTIONS = (
@@ -18,7 +19,9 @@ CAUTIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE)
+    page = Page(
+        book, "Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE
+    )
     page.widths(B=40, C=10, D=18, E=77)
     page.edge = page.note
     for caution in CAUTIONS:
