@@ -1,6 +1,6 @@
 """Tank base: the slab under the storage tank, read before it is dug, with the engineer and the building office."""
 
-from budget.water import tank_base
+from budget.water import ground, purchases, slab, tank_base, tank_shell, tap_head, wind
 from budget.workbook.applications import Material, Tables
 from budget.workbook.book import Book
 from budget.workbook.page import Page
@@ -28,25 +28,25 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         page.paragraph(caution, "caution")
     page.sentences(tank_base.VERDICTS, "sentence", height=30)
     page.heading("Tank")
-    page.inputs(tank_base.TANK, material.values)
-    page.results(tank_base.TANK_FOUND)
+    page.inputs(tank_shell.INPUTS, material.values)
+    page.results(tank_shell.RESULTS)
     page.heading("Ground")
-    page.inputs(tank_base.GROUND, material.values)
-    page.results(tank_base.GROUND_FOUND)
+    page.inputs(ground.INPUTS, material.values)
+    page.results(ground.RESULTS)
     page.heading("Slab")
-    page.inputs(tank_base.SLAB, material.values)
-    page.results(tank_base.SLAB_FOUND)
+    page.inputs(slab.INPUTS, material.values)
+    page.results(slab.RESULTS)
     page.new_sheet_of_paper()
     page.heading("What to buy")
-    page.inputs(tank_base.PURCHASES, material.values)
-    page.results(tank_base.PURCHASES_FOUND)
+    page.inputs(purchases.INPUTS, material.values)
+    page.results(purchases.RESULTS)
     page.heading("Head at the tap")
-    page.inputs(tank_base.HEAD, material.values)
-    page.results(tank_base.HEAD_FOUND)
+    page.inputs(tap_head.INPUTS, material.values)
+    page.results(tap_head.RESULTS)
     page.new_sheet_of_paper()
     page.heading("Wind on the empty tank")
-    page.inputs(tank_base.WIND, material.values)
-    page.results(tank_base.WIND_FOUND)
+    page.inputs(wind.INPUTS, material.values)
+    page.results(wind.RESULTS)
     page.print_setup("portrait", right=page.edge)
     page.heading("Table of grounds")
     page.table(tables.bearing)
