@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from datetime import date
 from graphlib import TopologicalSorter
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
@@ -22,7 +23,7 @@ from budget.water import well
 from budget.workbook.book import Book
 from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory
 from budget.workbook.sheets import read_first_sheet
-from budget.workbook.styles import EVERY_YEAR, SET_ONCE, WORKING
+from budget.workbook.styles import EVERY_YEAR, LOOKS, SET_ONCE, WORKING, Role
 from budget.workbook.validation import LONGEST_NOTE
 from tests.computed import EXAMPLES
 from tests.invented_stations import TERRACE, fetched_record, invented
@@ -243,6 +244,10 @@ def test_cells_of_dates_and_years_accept_nothing_else(book: Book, given: Input) 
 
 def test_dates_and_years_are_typed_somewhere() -> None:
     assert {given.key for given in DATED} == {"date", "dry_on", "year", "plan_number", "plan_as_of"}
+
+
+def test_every_role_of_a_cell_has_its_look() -> None:
+    assert set(get_args(Role)) == set(LOOKS)
 
 
 def test_read_first_has_every_sheet_on_its_map(book: Book) -> None:

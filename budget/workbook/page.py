@@ -63,6 +63,16 @@ class Page(Cells):
         self.height(self.row, height_of(lines_of(text, self.width(UNIT, self.edge)), 5))
         self.row += 1
 
+    def noted(self, title: str, text: str) -> None:
+        """A title, and a note on it in the column of the forms' notes."""
+        self.put(self.row, LABEL, title, "label")
+        self._note(title, text)
+
+    def _note(self, title: str, text: str) -> None:
+        self.put(self.row, self.note, text, "folded_note")
+        self.fit_height(self.row, {LABEL: title, self.note: text})
+        self.row += 1
+
     def box(self, row: int, left: int, right: int, text: str) -> None:
         """A box to write a day or a tick into, and beside it what is to be done."""
         self.put(row, left, None, "box")
@@ -185,15 +195,22 @@ class Page(Cells):
         self.height(self.row, height)
         self.row += 1
 
-    def results_again(self, blocks: Sequence[Input | Result]) -> None:
-        """A form of inputs and results that have their own cells elsewhere."""
-        for block in blocks:
-            self.put(self.row, LABEL, block.title, "label")
-            self.put(self.row, UNIT, block.unit.label(self.book.system), "unit")
-            self.shown_again(block, self.row, VALUE, "result")
-            self.put(self.row, self.note, block.meaning, "folded_note")
-            self.fit_height(self.row, {LABEL: block.title, self.note: block.meaning})
-            self.row += 1
+    def results_again(self, results: Sequence[Result]) -> None:
+        """A form of results that have their own cells elsewhere."""
+        for result in results:
+            self.put(self.row, LABEL, result.title, "label")
+            self._form_row_again(result, "result")
+
+    def inputs_again(self, inputs: Sequence[Input]) -> None:
+        """A form of inputs that have their own cells elsewhere; a click on a name leads there."""
+        for given in inputs:
+            self.link_to_input(given, self.row, LABEL)
+            self._form_row_again(given, "data")
+
+    def _form_row_again(self, block: Input | Result, role: Role) -> None:
+        self.put(self.row, UNIT, block.unit.label(self.book.system), "unit")
+        self.shown_again(block, self.row, VALUE, role)
+        self._note(block.title, block.meaning)
 
     # ---------------------------------------------------------------- tables
 

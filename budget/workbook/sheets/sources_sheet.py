@@ -7,7 +7,6 @@ from budget.declarations import Column, Input, Table
 from budget.units import FACTORS
 from budget.workbook.applications import Material, Tables
 from budget.workbook.book import Book
-from budget.workbook.cells import LABEL
 from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
@@ -74,10 +73,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _listed(page: Page, sources: Iterable[tuple[str, str]]) -> None:
     """A line for each title, with its source beside it."""
     for title, source in sources:
-        page.put(page.row, LABEL, title, "label")
-        page.put(page.row, page.note, source, "folded_note")
-        page.fit_height(page.row, {LABEL: title, page.note: source})
-        page.row += 1
+        page.noted(title, source)
 
 
 def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:
