@@ -21,10 +21,10 @@ from budget.site_file import Site, read_site, scalar_inputs
 from budget.units import System, Unit, convert, serial, to_book
 from budget.water import checks, record, water_table
 from budget.workbook.applications import Tables, tables
+from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed, Model
 from budget.workbook.finish import refuse_target, write_book
 from budget.workbook.material import Material
-from budget.workbook.page import Book, CellKey
 from budget.workbook.sheets import ALTERNATIVES, write_sheets
 from budget.workbook.sheets.answers_sheet import SENTENCES
 

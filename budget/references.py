@@ -14,7 +14,7 @@ from pathlib import Path
 from budget.declarations import Input
 from budget.errors import ModelError
 from budget.units import System, Unit, to_book
-from budget.water import animals, garden_demand, household_demand, pond, roof, soil, tank_base
+from budget.water import animals, garden_demand, ground, household_demand, pond, roof, soil
 
 # Each table by the name that `choices` and formulas use: its file, and what its columns are.
 TABLES: dict[str, tuple[str, Sequence[Input]]] = {
@@ -24,7 +24,7 @@ TABLES: dict[str, tuple[str, Sequence[Input]]] = {
     "animal_table": ("animals.csv", animals.REFERENCE),
     "pond_soils": ("pond_soils.csv", pond.REFERENCE),
     "roof_table": ("roofs.csv", roof.REFERENCE),
-    "bearing": ("bearing.csv", tank_base.REFERENCE),
+    "bearing": ("bearing.csv", ground.REFERENCE),
 }
 
 

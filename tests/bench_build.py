@@ -21,9 +21,9 @@ from openpyxl import Workbook
 from budget.build import fit, lay_out, material, read_record
 from budget.record import Asked, Wanted, load, load_stations, obtain
 from budget.site_file import read_site
+from budget.workbook.book import Book
 from budget.workbook.engine import Model
 from budget.workbook.finish import finished
-from budget.workbook.page import Book
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT
 from tests.station_server import StationServer, days_of_file, library_on, stations_around

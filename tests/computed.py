@@ -13,10 +13,10 @@ from budget.record import Record
 from budget.site_file import Site, read_site
 from budget.units import System, Unit, convert
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import Model
 from budget.workbook.material import Material
-from budget.workbook.page import Book, CellKey
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = sorted((ROOT / "example_inputs").glob("*.toml"))

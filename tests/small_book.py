@@ -5,8 +5,9 @@ from dataclasses import replace
 
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.units import FACTORS, System, Unit
+from budget.workbook.book import Book
 from budget.workbook.engine import Computed, Model
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.placement import Placement
 
 SHEET = "Bench"
@@ -28,7 +29,7 @@ def evaluate(
     factors of the units are always there. `tables` are tables on `SHEET` that the formulas read, without `each`.
     """
     book = Book(system)
-    page = book.page(SHEET, "Bench", "One noun on given figures.", "FFFFFF")
+    page = Page(book, SHEET, "Bench", "One noun on given figures.", "FFFFFF")
     page.factors(FACTORS)
     by_row = {name: values for name, values in names.items() if isinstance(values, (list, tuple))}
     page.inputs([_named(name) for name in names if name not in by_row], names)  # type: ignore[arg-type]

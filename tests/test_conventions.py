@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from datetime import date
 from graphlib import TopologicalSorter
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
@@ -19,11 +20,12 @@ from budget.declarations import Column, Input, Result, Table
 from budget.site_file import read_site
 from budget.units import FACTORS, Unit, serial
 from budget.water import well
-from budget.workbook.page import LONGEST_NOTE, Book
+from budget.workbook.book import Book
 from budget.workbook.placement import Directory
 from budget.workbook.sheets import read_first_sheet
-from budget.workbook.styles import EVERY_YEAR, SET_ONCE, WORKING
+from budget.workbook.styles import EVERY_YEAR, LOOKS, SET_ONCE, WORKING, Role
 from budget.workbook.template import PORTABLE_FUNCTIONS
+from budget.workbook.validation import LONGEST_NOTE
 from tests.computed import EXAMPLES
 from tests.invented_stations import TERRACE, fetched_record, invented
 
@@ -112,6 +114,20 @@ def test_each_library_has_its_place() -> None:
     assert {layer(module) for module in users("pandas")} == {"record"}
     assert users("pint") == {"budget.units"}
     assert users("meteostat") == {"budget.record.weather_service"}
+
+
+def test_the_page_is_the_only_writer_of_cells() -> None:
+    """A sheet module asks the page; it neither imports the library nor reaches for what the page writes into."""
+    sheets = {module: path for module, path in MODULES.items() if module.startswith("budget.workbook.sheets.")}
+    assert len(sheets) > 10
+    assert users("openpyxl") & set(sheets) == set()
+    past_the_page = [
+        f"{module}, line {node.lineno}: .{node.attr}"
+        for module, path in sheets.items()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Attribute) and node.attr in {"sheet", "sheets", "workbook"}
+    ]
+    assert past_the_page == []
 
 
 def test_the_record_rests_on_little() -> None:
@@ -229,6 +245,10 @@ def test_cells_of_dates_and_years_accept_nothing_else(book: Book, given: Input) 
 
 def test_dates_and_years_are_typed_somewhere() -> None:
     assert {given.key for given in DATED} == {"date", "dry_on", "year", "plan_number", "plan_as_of"}
+
+
+def test_every_role_of_a_cell_has_its_look() -> None:
+    assert set(get_args(Role)) == set(LOOKS)
 
 
 def test_read_first_has_every_sheet_on_its_map(book: Book) -> None:

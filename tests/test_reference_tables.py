@@ -14,7 +14,7 @@ import pytest
 
 from budget.declarations import Input
 from budget.units import Unit, to_book
-from budget.water import animals, garden_demand, household_demand, soil, tank_base
+from budget.water import animals, garden_demand, ground, household_demand, soil
 
 ROOT = Path(__file__).parents[1]
 PUBLISHED = ROOT / "tests" / "published"
@@ -26,7 +26,7 @@ TABLES: dict[str, tuple[list[Input], str]] = {
     "soils": (soil.REFERENCE, "soil"),
     "household_uses": (household_demand.REFERENCE, "use"),
     "animals": (animals.REFERENCE, "animal"),
-    "bearing": (tank_base.REFERENCE, "soil"),
+    "bearing": (ground.REFERENCE, "soil"),
 }
 STAGES = ("initial_days", "development_days", "mid_days", "late_days")
 CHECK_FILES = sorted(path.name for path in PUBLISHED.glob("*.csv"))

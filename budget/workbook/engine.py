@@ -19,7 +19,7 @@ from xml.sax.saxutils import escape
 from openpyxl.utils import get_column_letter
 
 from budget.errors import ModelError
-from budget.workbook.page import Book, CellKey, Owner
+from budget.workbook.book import Book, CellKey, Owner
 from budget.workbook.placement import address
 
 Computed = float | str | bool | None

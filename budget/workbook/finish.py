@@ -23,8 +23,8 @@ from openpyxl.utils import range_boundaries
 from openpyxl.writer.excel import ExcelWriter
 
 from budget.errors import Fault, ModelError, OutputFault
+from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed
-from budget.workbook.page import Book, CellKey
 
 # The oldest date that a zip archive can hold: the file's bytes then depend on its content alone.
 _DATE = (1980, 1, 1, 0, 0, 0)

@@ -10,6 +10,7 @@ from budget.water import (
     dips,
     effective_rain,
     garden_demand,
+    ground,
     household_demand,
     pond,
     pump,
@@ -17,7 +18,6 @@ from budget.water import (
     roof,
     soil,
     tank,
-    tank_base,
     this_year,
     water_table,
 )
@@ -152,7 +152,7 @@ def storage_tables(material: Material) -> list[Table]:
             data=typed_rows(roof.LIST, material.lists["roofs"], roof_rows.size),
             spare=True,
         ),
-        _reference("bearing", "Tank base", tank_base.REFERENCE, material),
+        _reference("bearing", "Tank base", ground.REFERENCE, material),
         _calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
     ]
 

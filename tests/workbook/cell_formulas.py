@@ -13,7 +13,7 @@ from openpyxl.formula import Tokenizer
 from openpyxl.formula.tokenizer import Token
 from openpyxl.utils import range_boundaries
 
-from budget.workbook.page import CellKey
+from budget.workbook.book import CellKey
 
 
 @dataclass(frozen=True)

@@ -24,8 +24,8 @@ from openpyxl.utils import get_column_letter, range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
 from budget.units import DAY_FORMAT
+from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
-from budget.workbook.page import CellKey
 
 # Advance widths in 2048ths of the font's size, measured from Liberation Sans 1.07.4, which has the widths of Arial.
 EM = 2048

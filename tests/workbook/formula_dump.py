@@ -13,7 +13,7 @@ from pathlib import Path
 from openpyxl.formula import Tokenizer
 
 from budget.declarations import Column
-from budget.workbook.page import CellKey
+from budget.workbook.book import CellKey
 from budget.workbook.placement import Placement
 from tests.computed import Computed
 from tests.workbook.cell_formulas import Area, formulas, names, operand

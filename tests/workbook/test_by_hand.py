@@ -15,8 +15,8 @@ import pytest
 
 from budget.declarations import Column, Input
 from budget.units import Unit, convert, to_book
+from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
-from budget.workbook.page import CellKey
 from tests.by_hand import compute as compute_by_hand
 from tests.computed import EXAMPLES, Computed, by_hand_site, compute, compute_site
 from tests.conftest import computed_example

@@ -13,9 +13,10 @@ from budget.errors import ModelError
 from budget.units import Unit
 from budget.workbook import sheets
 from budget.workbook.applications import RESULTS, tables
+from budget.workbook.book import Book, CellKey
 from budget.workbook.cases import Case, lived_again
 from budget.workbook.material import Material
-from budget.workbook.page import Book, CellKey
+from budget.workbook.page import Page
 from tests.computed import Computed
 
 BENCH = "Bench"
@@ -126,7 +127,7 @@ def compute_with(terrace: Computed, extra: Sequence[Table], monkeypatch: pytest.
     """The terrace house with more tables, on a sheet of their own."""
 
     def write(book: Book, applied: object, made_of: Material) -> None:
-        page = book.page(BENCH, BENCH, "Tables of the test.", "FFFFFF")
+        page = Page(book, BENCH, BENCH, "Tables of the test.", "FFFFFF")
         for table in extra:
             page.row += 1
             page.table(table)

@@ -12,7 +12,7 @@ from graphlib import CycleError, TopologicalSorter
 
 import pytest
 
-from budget.workbook.page import CellKey
+from budget.workbook.book import CellKey
 from tests.computed import EXAMPLES
 from tests.conftest import computed_example
 from tests.workbook.cell_formulas import Area, formulas, names, read_by

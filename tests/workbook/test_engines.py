@@ -19,10 +19,10 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.utils.datetime import to_excel
 
 from budget.water import water_table
+from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import upstream
 from budget.workbook.finish import finished
-from budget.workbook.page import CellKey
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT, Computed, compute
 from tests.conftest import needs

@@ -19,9 +19,10 @@ from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError, OutputFault
 from budget.units import Unit
 from budget.workbook import charts
+from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed, Model
 from budget.workbook.finish import finished, write_book
-from budget.workbook.page import Book, CellKey
+from budget.workbook.page import Page
 
 SHEET = "Plan year"
 LEVELS, NEEDS = "Levels & needs <1>", "Needs"
@@ -54,7 +55,7 @@ RESULTS = [
 def laid_out(extra: str = "0", note: str = "=1+1") -> Book:
     """A small book with two charts; `extra` is one more formula, `note` a typed text."""
     book = Book("metric")
-    page = book.page(SHEET, "=SUM(A1)", "A small year.", "1F5673")
+    page = Page(book, SHEET, "=SUM(A1)", "A small year.", "1F5673")
     page.inputs([TANK, NOTE], {"tank_usable": 25.0, "site_note": note})
     page.results([*RESULTS, Result("extra", "Extra", Unit.NUMBER, "One more.", extra)])
     data = {"month_label": LABELS, "inflow": INFLOW}
@@ -138,7 +139,7 @@ def test_text_that_begins_with_an_equals_sign_stays_text(content: bytes) -> None
 
 def test_text_in_a_table_stays_text() -> None:
     book = Book("metric")
-    page = book.page("List", "List", "Typed.", "FFFFFF")
+    page = Page(book, "List", "List", "Typed.", "FFFFFF")
     own = Column("own", "Own", Unit.TEXT, "Own words.")
     placement = page.table(Table("list", "List", Rows("line", 1), [own], data={"own": ["=A1"]}))
     book.write_formulas()

@@ -30,9 +30,9 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.table import Table
 
+from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from budget.workbook.finish import finished
-from budget.workbook.page import CellKey
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import EXAMPLES
 from tests.conftest import computed_example, needs

@@ -14,8 +14,8 @@ import pytest
 
 from budget.units import FACTORS, System, Unit, convert
 from budget.water import water_table
+from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
-from budget.workbook.page import CellKey
 from tests.computed import ROOT, Computed, compute
 from tests.conftest import computed_example
 from tests.workbook.cell_formulas import formulas

@@ -4,8 +4,8 @@ Tabs are ordered and coloured by use: every year, set once, working.
 """
 
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
 from budget.workbook.sheets import (
     answers_sheet,
     cautions_sheet,

@@ -4,9 +4,10 @@ from budget.declarations import Result
 from budget.units import Unit
 from budget.water import answers, checks, dry_spells, this_year, years
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.charts import columns_and_line, lines
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import EARTH, EVERY_YEAR, MEADOW, RUST, WATER
 
 TANK_CHART = "Level of the tank"
@@ -39,7 +40,7 @@ WARNINGS = Result(
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Answers", "Answers", "What to do, by when, and what happens in a dry year.", EVERY_YEAR)
+    page = Page(book, "Answers", "Answers", "What to do, by when, and what happens in a dry year.", EVERY_YEAR)
     page.widths(B=38, C=9, D=21, E=21, F=21, G=21, H=96)
     page.note, page.edge = 8, 7
     page.inputs(years.INPUTS, material.values)

@@ -2,8 +2,9 @@
 
 from budget.water import fill_and_drain, pump, tank, tank_base
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 NAMED = {r.name: r for r in (*pump.RESULTS, *tank.RESULTS, *tank_base.RESULTS, *fill_and_drain.RESULTS)}
@@ -118,7 +119,7 @@ CAUTIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Cautions", "Cautions", "Before you touch pump, well, tank or pond.", WORKING)
+    page = Page(book, "Cautions", "Cautions", "Before you touch pump, well, tank or pond.", WORKING)
     page.widths(B=36, C=12, D=20, E=76)
     page.edge = page.note
     page.paragraph(FIRST, "caution")

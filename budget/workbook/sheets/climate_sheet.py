@@ -2,8 +2,9 @@
 
 from budget.water import record, site, snow, years
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 FEW_STATIONS = 6  # up to so many, the table of the months has room on the same sheet of paper
@@ -11,7 +12,7 @@ FEW_STATIONS = 6  # up to so many, the table of the months has room on the same 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Climate", "Climate", "The place, and what its weather has been.", WORKING)
+    page = Page(book, "Climate", "Climate", "The place, and what its weather has been.", WORKING)
     page.widths(B=36, C=14, D=30)
     page.heading("The place")
     page.inputs(site.INPUTS, material.values)

@@ -2,8 +2,10 @@
 
 from budget.water import fill_and_drain, this_year
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
+from budget.workbook.cells import LABEL
 from budget.workbook.material import Material
-from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import EVERY_YEAR
 
 BEFORE_FILLING = (
@@ -38,7 +40,7 @@ LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Fill and drain", "Fill and drain", "One page for the pump-house wall.", EVERY_YEAR)
+    page = Page(book, "Fill and drain", "Fill and drain", "One page for the pump-house wall.", EVERY_YEAR)
     page.widths(B=17, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
     page.note, page.edge = 5, 14
     page.sentence_again(this_year.RESULTS[-1], "purpose")
@@ -59,6 +61,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _chores(page: Page, top: int, left: int, right: int, title: str, chores: tuple[str, ...]) -> None:
     """A list of chores, each with a box to tick."""
     page.put(top, left, title, "label")
-    page.sheet.merge_cells(start_row=top, end_row=top, start_column=left, end_column=right)
+    page.merge(top, left, right)
     for number, chore in enumerate(chores, 1):
         page.box(top + number, left, right, chore)

@@ -1,14 +1,15 @@
 """Garden: zones, crops, and the crop coefficient of each month. Set once, changed by hand at any time."""
 
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import SET_ONCE
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", SET_ONCE)
+    page = Page(book, "Garden", "Garden", "What beds, fruit and grass ask for, watered in the order listed.", SET_ONCE)
     page.widths(B=28, C=26, **{letter: 12 for letter in "DEFGHIJKLMNO"})
     page.edge = 15
     page.paragraph(

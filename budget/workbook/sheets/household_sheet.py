@@ -2,15 +2,16 @@
 
 from budget.declarations import Table
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import SET_ONCE
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Household", "Household", "What people and animals use, line by line and month by month.", SET_ONCE
+    page = Page(
+        book, "Household", "Household", "What people and animals use, line by line and month by month.", SET_ONCE
     )
     page.widths(B=44, **{letter: 10.5 for letter in "CDEFGHIJKLMN"})
     page.paragraph(

@@ -2,9 +2,10 @@
 
 from budget.water import this_year
 from budget.workbook.applications import CASES, EXPECTED, Tables
+from budget.workbook.book import Book
 from budget.workbook.cases import Case
 from budget.workbook.material import Material
-from budget.workbook.page import Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 DIFFERS = "Only what differs from the planning year stands here; all other figures are as in the planning year above."
@@ -13,7 +14,7 @@ DIFFERS = "Only what differs from the planning year stands here; all other figur
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     purpose = "A year of the record lived again on this year's calendar, with today's inputs."
-    page = book.page("Plan year", "Plan year", purpose, WORKING)
+    page = Page(book, "Plan year", "Plan year", purpose, WORKING)
     page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 17
     page.sentence_again(this_year.RESULTS[-1], "text")

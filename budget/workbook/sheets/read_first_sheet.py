@@ -1,10 +1,13 @@
 """Read first: for someone who opens the book for the first time, or once a year. Short."""
 
+from budget.declarations import Input
 from budget.units import Unit
 from budget.water import tank_base, years
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
+from budget.workbook.cells import LABEL, VALUE
 from budget.workbook.material import Material
-from budget.workbook.page import LABEL, UNIT, VALUE, Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import EVERY_YEAR, Role
 
 STEPS = (
@@ -55,8 +58,8 @@ CAUTION = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
+    page = Page(
+        book, "Read first", "Year-round water budget", "When to fill the tank, and when the water runs out.", EVERY_YEAR
     )
     page.widths(B=50, C=14, D=18, E=66)
     page.edge = page.note
@@ -89,16 +92,14 @@ def _assumed(page: Page, material: Material) -> None:
         "A click on a name leads to its cell; Sources says where each comes from. The most telling to know better stand"
         " on Well."
     )
-    for given in sorted(material.assumed, key=lambda given: given in tank_base.INPUTS):  # the well before the slab
-        if given.unit is Unit.TEXT and given.choices is None:
-            continue
-        if given in tank_base.INPUTS and material.values.get("base_tank_diameter") is None:
-            continue  # no base is reckoned
-        if given.name == "rain_height_limit" and not material.credits:
-            continue  # no station is known
-        page.link_to_input(given, page.row, LABEL)
-        page.put(page.row, UNIT, given.unit.label(page.book.system), "unit")
-        page.shown_again(given, page.row, VALUE)
-        page.put(page.row, page.note, given.meaning, "folded_note")
-        page.fit_height(page.row, {LABEL: given.title, page.note: given.meaning})
-        page.row += 1
+    told = [given for given in material.assumed if _tells(given, material)]
+    page.inputs_again(sorted(told, key=lambda given: given in tank_base.INPUTS))  # the well before the slab
+
+
+def _tells(given: Input, material: Material) -> bool:
+    """Whether the default says something in this book."""
+    if given.unit is Unit.TEXT and given.choices is None:
+        return False
+    if given in tank_base.INPUTS and material.values.get("base_tank_diameter") is None:
+        return False  # no base is reckoned
+    return given.name != "rain_height_limit" or bool(material.credits)  # a limit of stations

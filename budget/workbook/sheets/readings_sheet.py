@@ -2,8 +2,9 @@
 
 from budget.water import this_year
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import EVERY_YEAR
 
@@ -17,7 +18,7 @@ NEXT_YEAR = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Readings", "Readings", "This year, as it goes: the plan year and its rain so far.", EVERY_YEAR)
+    page = Page(book, "Readings", "Readings", "This year, as it goes: the plan year and its rain so far.", EVERY_YEAR)
     page.widths(B=32, C=12, D=14, E=14, F=14)
     page.edge = 10
     page.heading("The plan year")

@@ -5,8 +5,9 @@ from collections.abc import Iterable
 from budget.declarations import Column, Input
 from budget.units import FACTORS
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import LABEL, Book, Page
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 LEFT_OUT = (
@@ -46,8 +47,8 @@ OF_STATIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
+    page = Page(
+        book, "Sources", "Sources", "Where methods and constants come from, and what the model leaves out.", WORKING
     )
     page.widths(B=46, C=4, D=14, E=74)
     page.edge = page.note
@@ -72,10 +73,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
 def _listed(page: Page, sources: Iterable[tuple[str, str]]) -> None:
     """A line for each title, with its source beside it."""
     for title, source in sources:
-        page.put(page.row, LABEL, title, "label")
-        page.put(page.row, page.note, source, "folded_note")
-        page.fit_height(page.row, {LABEL: title, page.note: source})
-        page.row += 1
+        page.noted(title, source)
 
 
 def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:

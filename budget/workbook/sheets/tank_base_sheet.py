@@ -1,9 +1,10 @@
 """Tank base: the slab under the storage tank, read before it is dug, with the engineer and the building office."""
 
-from budget.water import tank_base
+from budget.water import ground, purchases, slab, tank_base, tank_shell, tap_head, wind
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import SET_ONCE
 
 CAUTIONS = (
@@ -19,32 +20,34 @@ CAUTIONS = (
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE)
+    page = Page(
+        book, "Tank base", "Tank base", "What the storage tank stands on, and whether it stays there.", SET_ONCE
+    )
     page.widths(B=40, C=10, D=18, E=77)
     page.edge = page.note
     for caution in CAUTIONS:
         page.paragraph(caution, "caution")
     page.sentences(tank_base.VERDICTS, "sentence", height=30)
     page.heading("Tank")
-    page.inputs(tank_base.TANK, material.values)
-    page.results(tank_base.TANK_FOUND)
+    page.inputs(tank_shell.INPUTS, material.values)
+    page.results(tank_shell.RESULTS)
     page.heading("Ground")
-    page.inputs(tank_base.GROUND, material.values)
-    page.results(tank_base.GROUND_FOUND)
+    page.inputs(ground.INPUTS, material.values)
+    page.results(ground.RESULTS)
     page.heading("Slab")
-    page.inputs(tank_base.SLAB, material.values)
-    page.results(tank_base.SLAB_FOUND)
+    page.inputs(slab.INPUTS, material.values)
+    page.results(slab.RESULTS)
     page.new_sheet_of_paper()
     page.heading("What to buy")
-    page.inputs(tank_base.PURCHASES, material.values)
-    page.results(tank_base.PURCHASES_FOUND)
+    page.inputs(purchases.INPUTS, material.values)
+    page.results(purchases.RESULTS)
     page.heading("Head at the tap")
-    page.inputs(tank_base.HEAD, material.values)
-    page.results(tank_base.HEAD_FOUND)
+    page.inputs(tap_head.INPUTS, material.values)
+    page.results(tap_head.RESULTS)
     page.new_sheet_of_paper()
     page.heading("Wind on the empty tank")
-    page.inputs(tank_base.WIND, material.values)
-    page.results(tank_base.WIND_FOUND)
+    page.inputs(wind.INPUTS, material.values)
+    page.results(wind.RESULTS)
     page.print_setup("portrait", right=page.edge)
     page.heading("Table of grounds")
     page.table(tables["bearing"])

@@ -2,9 +2,10 @@
 
 from budget.water import dips, dry_spells, pump, recovery_test, soil, water_table, well
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.charts import Drawn, points
 from budget.workbook.material import Material
-from budget.workbook.page import Book, Page
+from budget.workbook.page import Page
 from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import EARTH, LEAF, RUST, SET_ONCE, SOFT, WATER
 
@@ -20,8 +21,8 @@ ALTERNATIVES = {
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page(
-        "Well", "Well", "How fast water enters, how deep the pump may draw, how the water table moves.", SET_ONCE
+    page = Page(
+        book, "Well", "Well", "How fast water enters, how deep the pump may draw, how the water table moves.", SET_ONCE
     )
     page.widths(B=40, C=14, D=14, E=20, F=14, G=14, I=15, J=15)
     page.edge = 13

@@ -2,14 +2,15 @@
 
 from budget.water import years
 from budget.workbook.applications import Tables
+from budget.workbook.book import Book
 from budget.workbook.material import Material
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    page = book.page("Years", "Years", "Every plan year of the record, named by the year in which it begins.", WORKING)
+    page = Page(book, "Years", "Years", "Every plan year of the record, named by the year in which it begins.", WORKING)
     page.widths(B=28, **{letter: 10 for letter in "CDEFGHIJKLMNOPQRSTUVWX"})
     page.results(years.RESULTS)
     page.new_sheet_of_paper()
