@@ -22,6 +22,7 @@ from budget.water import (
     fill_and_drain,
     garden_demand,
     household_demand,
+    kept_for_house,
     plan_year,
     pond,
     pump,
@@ -439,7 +440,9 @@ def tables(material: Material) -> Tables:
             spare=True,
         ),
         bearing=_reference("bearing", "Tank base", tank_base.REFERENCE, material),
-        storage_months=_calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
+        storage_months=_calendar_table(
+            "storage_months", "Storage", [*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH], material
+        ),
         so_far=_calendar_table("so_far", "Readings", this_year.BY_CALENDAR_MONTH, material),
         so_far_workings=Table("so_far_workings", "Readings", CALENDAR, this_year.MONTH_WORKINGS),
         ledger=Table(
@@ -462,7 +465,9 @@ def tables(material: Material) -> Tables:
             "years",
             "Years",
             year_rows,
-            sorted([*years.NEED, *years.CARRIED], key=lambda column: column.key not in years.SHOWN),
+            sorted(
+                [*years.NEED, *kept_for_house.YEARS, *years.CARRIED], key=lambda column: column.key not in years.SHOWN
+            ),
             data={"year": list(material.year_numbers)},
             groups={
                 "year": "What each year needed",
@@ -470,8 +475,10 @@ def tables(material: Material) -> Tables:
                 "first_row": "Behind it",
             },
         ),
-        year_months=Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
-        over_years=Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),
+        year_months=Table(
+            "year_months", "Years", year_rows, [*kept_for_house.YEARS_BY_MONTH, *years.BY_MONTH], each=CALENDAR
+        ),
+        over_years=Table("over_years", "Years", ONE, [*kept_for_house.OVER_YEARS, *years.OVER_YEARS], each=CALENDAR),
         year_choices=Table(
             "year_choices",
             "Years",
