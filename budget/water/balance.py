@@ -16,24 +16,72 @@ COLUMNS = [
     ),
     Column("well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"),
     Column(
+        "house_left",
+        "House need left",
+        Unit.VOLUME,
+        "What the well does not meet.",
+        "{house_need} - {house_from_well}",
+    ),
+    Column(
+        "house_left_in_service",
+        "House need left, in service",
+        Unit.VOLUME,
+        "Of what the well does not meet, the part of the days in service: the tank may give it.",
+        "{service_share} * {house_left}",
+    ),
+    Column(
+        "tank_before_fill",
+        "In the tank before filling",
+        Unit.VOLUME,
+        "Stored when the month begins, and what the roof brings.",
+        "{stored.before} + {roof_to_house}",
+        stepwise=True,
+    ),
+    Column(
         "tank_room",
         "Room in the tank",
         Unit.VOLUME,
-        "Up to the overflow, after what the roof brings.",
-        "MAX(0, tank_usable - {stored.before} - {roof_to_house})",
+        "Up to the overflow, before filling.",
+        "MAX(0, tank_usable - {tank_before_fill})",
         stepwise=True,
+    ),
+    Column(
+        "tank_target",
+        "Target level of the tank",
+        Unit.VOLUME,
+        "The top in a filling month, else what is kept for the house at the month's end.",
+        "IF({storage_months:filling_used@month}=1, tank_usable, {kept_at_end})",
+    ),
+    Column(
+        "tank_claim",
+        "Claim of the tank before the garden",
+        Unit.VOLUME,
+        "From the well on the days in service, up to the target level; none where the garden goes first.",
+        'IF(tank_before_garden="yes", MIN({service_share} * {well_left}, MAX(0, {tank_target} - {tank_before_fill})),'
+        " 0)",
+        stepwise=True,
+    ),
+    Column(
+        "garden_leaves",
+        "Well water that the garden leaves",
+        Unit.VOLUME,
+        "On the days in service: the tank may take it.",
+        "{service_share} * MAX(0, {well_left} - {garden_left})",
     ),
     Column(
         "tank_fill",
         "Into the tank",
         Unit.VOLUME,
-        "For the house before the garden: to the top in a filling month, else to what is kept for the house at the"
-        " month's end; and what the garden leaves.",
-        "MIN({tank_room}, MAX("
-        'IF(tank_before_garden="yes", MIN({service_share} * {well_left},'
-        " MAX(0, IF({storage_months:filling_used@month}=1, tank_usable, {storage_months:kept_used@next_month})"
-        " - {stored.before} - {roof_to_house})), 0),"
-        " {service_share} * ({well_left} - {garden_left}), 0))",
+        "Its claim before the garden, or what the garden leaves where that is more; no more than it has room for.",
+        "MIN({tank_room}, MAX({tank_claim}, {garden_leaves}))",
+        stepwise=True,
+    ),
+    Column(
+        "tank_before_draws",
+        "In the tank before draws",
+        Unit.VOLUME,
+        "After filling: what house and garden may draw from.",
+        "{tank_before_fill} + {tank_fill}",
         stepwise=True,
     ),
     Column(
@@ -49,7 +97,7 @@ COLUMNS = [
         "House, from the tank",
         Unit.VOLUME,
         "What the well cannot give, on the days in service.",
-        "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill} + {roof_to_house})",
+        "MIN({house_left_in_service}, {tank_before_draws})",
         stepwise=True,
     ),
     Column(
@@ -58,8 +106,15 @@ COLUMNS = [
         Unit.VOLUME,
         "Only what stands above the level kept for the house at the month's end.",
         "MIN({service_share} * ({garden_left} - {garden_from_well}),"
-        " MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank}"
-        " - {storage_months:kept_used@next_month}))",
+        " MAX(0, {tank_before_draws} - {house_from_tank} - {kept_at_end}))",
+        stepwise=True,
+    ),
+    Column(
+        "tank_after_draws",
+        "In the tank after draws",
+        Unit.VOLUME,
+        "What house and garden leave in it.",
+        "{tank_before_draws} - {house_from_tank} - {garden_from_tank}",
         stepwise=True,
     ),
     Column(
@@ -67,14 +122,14 @@ COLUMNS = [
         "House short",
         Unit.VOLUME,
         "Need of the house that neither well nor tank meets, in service: hauled.",
-        "{service_share} * ({house_need} - {house_from_well}) - {house_from_tank}",
+        "{house_left_in_service} - {house_from_tank}",
     ),
     Column(
         "short_drained",
         "House short while drained",
         Unit.VOLUME,
         "Need that the well does not meet while the tank is out of service: no tank helps.",
-        "(1 - {service_share}) * ({house_need} - {house_from_well})",
+        "(1 - {service_share}) * {house_left}",
     ),
     Column(
         "garden_given",
@@ -95,8 +150,7 @@ COLUMNS = [
         "Drained",
         Unit.VOLUME,
         "Left in the tank when it goes out of service; no more than it holds.",
-        "IF({goes_out}=1, MIN(tank_usable,"
-        " {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank}), 0)",
+        "IF({goes_out}=1, MIN(tank_usable, {tank_after_draws}), 0)",
         stepwise=True,
     ),
     Column(
@@ -104,8 +158,7 @@ COLUMNS = [
         "Spill",
         Unit.VOLUME,
         "Stands above the capacity after the month's draws and runs over.",
-        "MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - IF({goes_out}=1, 0, tank_usable))",
+        "MAX(0, {tank_after_draws} - {drained} - IF({goes_out}=1, 0, tank_usable))",
         stepwise=True,
     ),
     Column(
@@ -113,8 +166,7 @@ COLUMNS = [
         "Stored",
         Unit.VOLUME,
         "In the tank at the month's end, above the outlet.",
-        "{stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - {spill}",
+        "{tank_after_draws} - {drained} - {spill}",
         opening="0",
         stepwise=True,
     ),

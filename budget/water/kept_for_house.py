@@ -44,6 +44,17 @@ OVER_YEARS = [
     ),
 ]
 
+# Along the months: what is asked of each month's end.
+COLUMNS = [
+    Column(
+        "kept_at_end",
+        "Kept for the house at the month's end",
+        Unit.VOLUME,
+        "In the tank: the level of the next month's first day.",
+        "{storage_months:kept_used@next_month}",
+    ),
+]
+
 BY_CALENDAR_MONTH: list[Column | Input] = [
     Column(
         "kept_found",

@@ -185,6 +185,10 @@ RESULTS = [
     ),
 ]
 
+# What its surface would lose in the month, were there enough.
+EVAPORATES = "pond_evaporation_factor * {reference_et} * {pond_surface} * volume_per_area_depth"
+SEEPS = "pond_seepage_used * {days} * {pond_surface} * volume_per_area_depth"
+
 COLUMNS = [
     Column(
         "pond_surface",
@@ -210,44 +214,53 @@ COLUMNS = [
         "IF(pond_full>0, {surplus} * runoff_share * pond_runoff_reaching * pond_catchment * volume_per_area_depth, 0)",
     ),
     Column(
+        "pond_before_losses",
+        "In the pond before losses",
+        Unit.VOLUME,
+        "Held when the month begins, rain and runoff.",
+        "{pond_stored.before} + {pond_rain} + {pond_runoff}",
+    ),
+    Column(
         "pond_evaporation",
         "Pond evaporates",
         Unit.VOLUME,
         "No more than it holds.",
-        "MIN({pond_stored.before} + {pond_rain} + {pond_runoff},"
-        " pond_evaporation_factor * {reference_et} * {pond_surface} * volume_per_area_depth)",
+        f"MIN({{pond_before_losses}}, {EVAPORATES})",
     ),
     Column(
         "pond_seeped",
         "Pond seeps",
         Unit.VOLUME,
         "No more than is left.",
-        "MIN({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation},"
-        " pond_seepage_used * {days} * {pond_surface} * volume_per_area_depth)",
+        f"MIN({{pond_before_losses}} - {{pond_evaporation}}, {SEEPS})",
+    ),
+    Column(
+        "pond_after_losses",
+        "In the pond after losses",
+        Unit.VOLUME,
+        "What evaporation and seepage leave in it.",
+        "{pond_before_losses} - {pond_evaporation} - {pond_seeped}",
     ),
     Column(
         "garden_from_pond",
         "Garden, from the pond",
         Unit.VOLUME,
         "Before the well gives anything, down to the keep-level.",
-        "MIN({garden_need}, MAX(0, {pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation}"
-        " - {pond_seeped} - pond_kept))",
+        "MIN({garden_need}, MAX(0, {pond_after_losses} - pond_kept))",
     ),
     Column(
         "pond_spill",
         "Pond runs over",
         Unit.VOLUME,
         "What stands above full at the month's end.",
-        "MAX(0, {pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
-        " - {garden_from_pond} - pond_full)",
+        "MAX(0, {pond_after_losses} - {garden_from_pond} - pond_full)",
     ),
     Column(
         "pond_stored",
         "In the pond",
         Unit.VOLUME,
         "At the month's end.",
-        "{pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped} - {garden_from_pond}"
-        " - {pond_spill}",
+        "{pond_after_losses} - {garden_from_pond} - {pond_spill}",
         opening="pond_full",
         stepwise=True,
     ),
@@ -274,9 +287,8 @@ DATES = [
         "Pond dry on",
         Unit.DATE,
         "In this month: as many days as its water lasts against what evaporates, seeps and is drawn; else 0.",
-        "IF({pond_is_dry}=1, {first_day} + {days} * MIN(1, ({pond_stored.before} + {pond_rain} + {pond_runoff})"
-        " / MAX(0.000001, (pond_evaporation_factor * {reference_et} + pond_seepage_used * {days}) * {pond_surface}"
-        " * volume_per_area_depth + {garden_from_pond})), 0)",
+        f"IF({{pond_is_dry}}=1, {{first_day}} + {{days}} * MIN(1, {{pond_before_losses}}"
+        f" / MAX(0.000001, {EVAPORATES} + {SEEPS} + {{garden_from_pond}})), 0)",
         source="own rule; 0.000001 keeps a dry pond from a division by 0",
     ),
     Column(

@@ -120,8 +120,8 @@ LEDGER_GROUPS = {
     "house_need": "Demand",
     "pond_surface": "Pond",
     "roof_catch": "Roof",
-    "house_net": "Rule curve and storage",
-    "house_from_well": "Who gets what",
+    "well_deficit": "Rule curve and storage",
+    "kept_at_end": "Who gets what",
     "year_rain": "Plan year so far",
 }
 
@@ -141,6 +141,7 @@ WATER: list[Column] = [
     *pond.COLUMNS,
     *roof.COLUMNS,
     *rule_curve.COLUMNS,
+    *kept_for_house.COLUMNS,
     *balance.COLUMNS,
 ]
 GARDEN: list[Column] = [
