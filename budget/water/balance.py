@@ -177,25 +177,78 @@ COLUMNS = [
         "Well yield that nobody took.",
         "{well_left} - {tank_fill} - {garden_from_well}",
     ),
+]
+
+# Whether each store closes: its flows and stocks added up once more, whatever the columns between them say.
+ERRORS = [
+    Column(
+        "error_well",
+        "Balance error, well",
+        Unit.VOLUME,
+        "Yield against what was taken and what was not.",
+        "ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused})",
+    ),
+    Column(
+        "error_house",
+        "Balance error, house",
+        Unit.VOLUME,
+        "Need against what was given and what is short.",
+        "ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained})",
+    ),
+    Column(
+        "error_garden",
+        "Balance error, garden",
+        Unit.VOLUME,
+        "Need against what was given and what is not met.",
+        "ABS({garden_need} - {garden_from_pond} - {garden_from_roof} - {garden_from_well} - {garden_from_tank}"
+        " - {garden_dry})",
+    ),
+    Column(
+        "error_pond",
+        "Balance error, pond",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
+        " - {garden_from_pond} - {pond_spill} - {pond_stored})",
+    ),
+    Column(
+        "error_rain_tank",
+        "Balance error, rain tank",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({roof_stored.before} + {roof_to_garden} - {garden_from_roof} - {roof_spill} - {roof_stored})",
+    ),
+    Column(
+        "error_tank",
+        "Balance error, tank",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
+        " - {spill} - {stored})",
+    ),
+    Column(
+        "error_ground",
+        "Balance error, soil and snow",
+        Unit.VOLUME,
+        "Rain against what the land used, what ran through and what is held, over a unit of area.",
+        "volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
+        " - {actual_et} - {surplus})",
+    ),
+    Column(
+        "below_zero",
+        "Most below 0",
+        Unit.VOLUME,
+        "Of what can never be negative: what is left over, short or stored.",
+        "MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored}, {pond_stored},"
+        " {roof_stored}))",
+    ),
     Column(
         "row_error",
         "Row does not close by",
         Unit.VOLUME,
-        "Largest difference of the row: well, house, garden, pond, tanks, and the water of soil and snow over a unit of"
-        " area.",
-        "MAX(ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused}),"
-        " ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained}),"
-        " ABS({garden_need} - {garden_from_pond} - {garden_from_roof} - {garden_from_well} - {garden_from_tank}"
-        " - {garden_dry}),"
-        " ABS({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
-        " - {garden_from_pond} - {pond_spill} - {pond_stored}),"
-        " ABS({roof_stored.before} + {roof_to_garden} - {garden_from_roof} - {roof_spill} - {roof_stored}),"
-        " ABS({stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - {spill} - {stored}),"
-        " volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
-        " - {actual_et} - {surplus}),"
-        " MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored}, {pond_stored},"
-        " {roof_stored})))",
+        "Largest of the balance errors.",
+        "MAX({error_well}, {error_house}, {error_garden}, {error_pond}, {error_rain_tank}, {error_tank},"
+        " {error_ground}, {below_zero})",
     ),
 ]
 

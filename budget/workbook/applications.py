@@ -122,6 +122,7 @@ LEDGER_GROUPS = {
     "roof_catch": "Roof",
     "well_deficit": "Rule curve and storage",
     "kept_at_end": "Who gets what",
+    "error_well": "What does not close",
     "year_rain": "Plan year so far",
 }
 
@@ -143,6 +144,7 @@ WATER: list[Column] = [
     *rule_curve.COLUMNS,
     *kept_for_house.COLUMNS,
     *balance.COLUMNS,
+    *balance.ERRORS,
 ]
 GARDEN: list[Column] = [
     *garden_demand.CROP_ET,
