@@ -287,7 +287,6 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "spell_row": ({"12"}, "months of a whole plan year"),
     "rain_explains_well": ({"12"}, "all months of a year"),
     "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),
-    "dry_from": ({"2"}, "the middle of a month"),
     "plan_number_nearest": ({"6"}, "half a year"),
     "record_told": ({"10", "25"}, "ten years and 25: our own rule, told in its meaning"),
     "hours_of_rest": ({"60"}, "minutes of an hour"),

@@ -150,22 +150,9 @@ START = [
         "IF(ROUND({start_level} - {peak_level.before}, 6)>0, {first_service_day}, {peak_on.before})",
         opening="0",
     ),
-    Column(
-        "out_on",
-        "Runs out, in this month",
-        Unit.DATE,
-        "A date where the house is short in service, else 0.",
-        "IF(ROUND({short}, 6)>0, {first_service_day} + {days_in_service}"
-        " * MIN(1, {tank_before_draws} / {house_left_in_service}), 0)",
-    ),
-    Column(
-        "ran_out",
-        "Runs out so far",
-        Unit.DATE,
-        "The first of these dates; 0 before it.",
-        "IF({ran_out.before}>0, {ran_out.before}, {out_on})",
-        opening="0",
-    ),
+]
+
+DRAINED = [
     Column(
         "emptied_on",
         "Drained so far",

@@ -8,6 +8,7 @@ rule of the same handbook, from its bottom, depth and side slopes.
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.running_out import day_used_up
 
 REFERENCE = [
     Input("pond_soil", "Pond soil", Unit.TEXT, "What the pond lies in."),
@@ -287,8 +288,14 @@ DATES = [
         "Pond dry on",
         Unit.DATE,
         "In this month: as many days as its water lasts against what evaporates, seeps and is drawn; else 0.",
-        f"IF({{pond_is_dry}}=1, {{first_day}} + {{days}} * MIN(1, {{pond_before_losses}}"
-        f" / MAX(0.000001, {EVAPORATES} + {SEEPS} + {{garden_from_pond}})), 0)",
+        "IF({pond_is_dry}=1, "
+        + day_used_up(
+            "{first_day}",
+            "{days}",
+            "{pond_before_losses}",
+            f"MAX(0.000001, {EVAPORATES} + {SEEPS} + {{garden_from_pond}})",
+        )
+        + ", 0)",
         source="own rule; 0.000001 keeps a dry pond from a division by 0",
     ),
     Column(

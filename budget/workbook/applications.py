@@ -30,6 +30,7 @@ from budget.water import (
     recovery_test,
     roof,
     rule_curve,
+    running_out,
     service,
     snow,
     soil,
@@ -157,7 +158,11 @@ TRIAL: list[Column] = [
     *well.SUSTAINED,
     *pump.COLUMNS,
     *pump.YIELD,
-    *(column for column in balance.COLUMNS if column.key in ("house_from_well", "well_left", "garden_from_well")),
+    *(
+        column
+        for column in balance.COLUMNS
+        if column.key in ("house_from_well", "well_left", "house_left", "garden_from_well")
+    ),
     *dry_spells.TRIAL,
 ]
 TRIAL_READS = (
@@ -548,6 +553,8 @@ def _lived_again(
         *pump.RESTED,
         *pond.DATES,
         *plan_year.START,
+        *running_out.DATES,
+        *plan_year.DRAINED,
     ]
     groups = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_rain"}
     groups |= {

@@ -7,7 +7,7 @@ project's own rule; the power is the one that belongs to the volume.
 
 import numpy as np
 
-from .plan import first_so_far
+from .plan import first_so_far, used_up
 from .site import Columns, Site, row_named
 
 BOWL = 0.4
@@ -113,5 +113,5 @@ def dry_dates(site: Site, found: dict[str, float], rows: Columns, opening: float
     for t in np.flatnonzero(rows["pond_is_dry"] == 1):
         had = before[t] + rows["pond_rain"][t] + rows["pond_runoff"][t]
         leaves = sum(asked(site, found, rows, t, rows["pond_surface"][t])) + rows["garden_from_pond"][t]
-        on[t] = rows["first_day"][t] + rows["days"][t] * min(1.0, had / max(LEAST * site.volume_unit, leaves))
+        on[t] = used_up(rows["first_day"][t], rows["days"][t], had, max(LEAST * site.volume_unit, leaves))
     return {"pond_dry_on": on, "pond_fell_dry": first_so_far(on)}
