@@ -206,7 +206,7 @@ SCORES = [
         "4 where dry or not is wrong, else the square of the error in months, at most 4.",
         "IF({counts}=0, 0, IF(ISNUMBER({dry_on}),"
         " IF({modelled_dry}>0, MIN(4, (({modelled_dry} - {dry_on}) / 30)^2), 4), IF({modelled_dry}>0, 4, 0)))",
-        source="own rule: 4, and 30 days; common practice, no source",
+        source="own rule: at most 4, (error ÷ 30 days)²; common practice, no source",
     ),
     Column(
         "score",
@@ -215,7 +215,8 @@ SCORES = [
         "With garden and loads where they are typed; 0 is best.",
         "{date_score} + IF(AND({counts}=1, ISNUMBER({garden})), MIN(4, (({modelled_garden} - {garden}) / 0.2)^2), 0)"
         " + IF(AND({counts}=1, ISNUMBER({loads})), MIN(4, ((LN(1 + {modelled_loads}) - LN(1 + {loads})) / 0.5)^2), 0)",
-        source="own rule: 4, 0.2 of the garden, 0.5 of ln(1 + loads); common practice, no source",
+        source="own rule: each at most 4, (error of the garden's share ÷ 0.2)² and (error of ln(1 + loads) ÷ 0.5)²;"
+        " common practice, no source",
     ),
     Column(
         "agrees",

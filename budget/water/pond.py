@@ -150,7 +150,7 @@ RESULTS = [
         "IF(pond_dug=1, (pond_bottom_length + pond_ends * pond_depth)"
         " * (pond_bottom_width + 2 * pond_side_slope * pond_depth),"
         " IF(ISNUMBER(pond_area), pond_area, pond_length * pond_width))",
-        source="geometry",
+        source="geometry: (length + both ends' slopes × depth) × (width + 2 × side slope × depth)",
     ),
     Result(
         "pond_full",
@@ -160,7 +160,8 @@ RESULTS = [
         "volume_per_cube * pond_depth * IF(pond_dug=1, (pond_full_area + 4 * (pond_bottom_length + pond_ends"
         " * pond_depth / 2) * (pond_bottom_width + pond_side_slope * pond_depth)"
         " + pond_bottom_length * pond_bottom_width) / 6, 0.4 * pond_full_area)",
-        source="USDA NRCS Agriculture Handbook 590: 0.4 × depth × surface; prismoidal rule (A + 4B + C)/6 × depth",
+        source="USDA NRCS Agriculture Handbook 590: 0.4 × depth × surface; prismoidal rule (A + 4B + C)/6 × depth,"
+        " B at depth/2",
     ),
     Result(
         "pond_shape",

@@ -133,7 +133,7 @@ OVER_YEARS = [
         Unit.LENGTH,
         "Over the years of the record.",
         "PERCENTILE({year_months:month_depth.all}, 0.5)",
-        source="the median",
+        source="the median: percentile 0.5",
     ),
 ]
 
