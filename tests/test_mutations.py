@@ -47,7 +47,7 @@ MUTATIONS = [
     ("roof", "ledger", "roof_spill", "0, roof_tank_capacity", "0, 0.9 * roof_tank_capacity"),
     ("animals", "animals", "herd_daily", " * IF(", " * 1.01 * IF("),
     ("dry_spells", "memory_trials", "dry_from", ">0, ", ">900, "),
-    ("running_out", "plan", "out_on", "MIN(1, ", "MIN(0.5, "),
+    ("running_out", "plan", "out_on", "MIN(1, ", "MAX(1, "),
     ("dry_spells", "memory_scores", "date_score", " / 30", " / 31"),
     ("dry_spells", "memory_scores", "score", "/ 0.2", "/ 0.3"),
     ("pump", "ledger", "run_minutes", "pump_restart", "0.9"),
@@ -99,7 +99,7 @@ def subject() -> Iterator[tuple[Computed, dict]]:
     evidence = {
         "dips": [{"date": serial(date(2005, month, 17)), "depth": 8.0 + month} for month in (2, 5, 8)],
         "remembered": [
-            {"year": 2010, "dry_on": serial(date(2010, 8, 2)), "loads": 6, "garden": 0.3},
+            {"year": 2010, "dry_on": serial(date(2010, 7, 12)), "loads": 6, "garden": 0.3},
             {"year": 2012, "dry_on": None, "loads": None, "garden": None},
         ],
     }
