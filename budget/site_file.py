@@ -43,6 +43,7 @@ from budget.water import (
     garden_demand,
     hauling,
     household_demand,
+    kept_for_house,
     pond,
     pump,
     record,
@@ -153,7 +154,9 @@ LISTS: dict[str, ListOf] = {
 }
 # Twelve values of a section, one a calendar month.
 MONTHLY: dict[str, Sequence[Input]] = {
-    "tank": [given for given in tank.BY_CALENDAR_MONTH if isinstance(given, Input)],
+    "tank": [
+        given for given in (*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH) if isinstance(given, Input)
+    ],
     "well": [given for given in water_table.BY_CALENDAR_MONTH if isinstance(given, Input)],
     "pump": [given for given in pump.BY_CALENDAR_MONTH if isinstance(given, Input)],
     "plan": [given for given in this_year.BY_CALENDAR_MONTH if isinstance(given, Input)],

@@ -294,26 +294,27 @@ def _given(table: Table) -> set[str]:
     return {word for mapping in mappings for word in mapping}
 
 
-# Numbers that no source prints, by key; 0 and 1 need no word, nor do the digits that a figure is rounded to.
+# Numbers that neither source nor meaning print, by key: counts of the calendar, and figures told elsewhere. 0 and 1
+# need no word, nor do the digits that a figure is rounded to.
 LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "latest_start": ({"10", "20"}, "thirds of a month"),
     "full_by": ({"10", "20"}, "thirds of a month"),
     "runs_out": ({"10", "20"}, "thirds of a month"),
     "drain_by": ({"10", "20"}, "thirds of a month"),
     "pond_dry_by": ({"10", "20"}, "thirds of a month"),
+    "required_level": ({"12"}, "the plan year's last month"),
+    "required_uncut": ({"12"}, "the plan year's last month"),
     "next_month": ({"12"}, "months of a year"),
     "position": ({"12"}, "months of a year"),
-    "plan_position": ({"12"}, "months of a year"),
     "last_row": ({"12"}, "months of a year"),
     "spell_row": ({"12"}, "months of a whole plan year"),
     "rain_explains_well": ({"12"}, "all months of a year"),
     "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),
-    "dry_from": ({"2"}, "the middle of a month"),
     "plan_number_nearest": ({"6"}, "half a year"),
-    "record_told": ({"10", "25"}, "ten years and 25: our own rule, told in its meaning"),
+    "record_told": ({"10"}, "ten years: our own rule, told in its meaning"),
     "hours_of_rest": ({"60"}, "minutes of an hour"),
     "dry_boundary": ({"12"}, "the plan year's last month"),
-    "day_of_year": ({"2001", "15", "2000", "12", "31"}, "the 15th of a month in a year of 365 days"),
+    "day_of_year": ({"2001", "2000", "12", "31"}, "days of a year of 365 days"),
     "season_start": ({"6", "12"}, "half a year from north to south"),
     "season_day": ({"0.5", "365", "12"}, "the middle of a month"),
     "watered_area": ({"4", "2"}, "the area of a circle"),
@@ -329,7 +330,7 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "check_fit_soil": ({"2"}, "two spreads: our own rule, told in its meaning"),
     "check_memory": ({"3", "2"}, "three years, and half of them: our own rule, told in its meaning"),
     "check_inflow_differs": ({"3"}, "a third: our own rule, told in its meaning"),
-    "check_recovery_line": ({"3", "0.98"}, "three readings, r² of 0.98: our own rule, told in its meaning"),
+    "check_recovery_line": ({"3"}, "three readings: our own rule, told in its meaning"),
     "memory_sentence": ({"3"}, "three years: our own rule, told in the meaning of spells_counted"),
     "share_less": ({"0.05"}, "the smallest share that Well accepts; a test holds them together"),
     "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
@@ -337,8 +338,8 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
     "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
     **dict.fromkeys(
-        "filled_months rain_total lowest_yield storage_garden first_required first_uncut well_fills fillable crosses "
-        "house_short house_short_drained garden_share pond_dry typed_row".split(),
+        "filled_months rain_total lowest_yield storage storage_garden first_required first_uncut well_fills fillable "
+        "crosses house_short house_short_drained garden_share pond_dry typed_row".split(),
         ({"12", "11"}, "a year's months, and the row of its last"),
     ),
 }
@@ -366,22 +367,78 @@ def _without_rounding(text: str) -> str:
     return text
 
 
+# What names a place in a source and is no number of an equation: FAO-56, eq. 2-85, (1955), Table 1.
+CITATION = re.compile(
+    r"\(\d{4}\)|\b(FAO|ASCE|NEH|AH|MIL-HDBK)[ -]\d[\d-]*"
+    r"|\b(eqs?\.?|ch\.|table|section|part|figure|chapter|bulletin|handbook|atmosphere)\s+\d[\d.-]*"
+    r"((, | and | to )\d[\d.-]*)*",
+    re.IGNORECASE,
+)
+SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹", "0123456789")
+
+
+def numbers_in(words: str) -> set[float]:
+    """The numbers that a source or a meaning prints, powers too; those of citations left out."""
+    equations = re.sub(
+        r"[⁰¹²³⁴-⁹]+", lambda power: f" {power.group().translate(SUPERSCRIPTS)} ", CITATION.sub(" ", words)
+    )
+    return {float(number) for number in re.findall(r"(?<![\w.])\d+(?:\.\d+)?", equations)}
+
+
+def unprinted(block: Block) -> set[str]:
+    """The numbers of a block's templates that neither its source nor its meaning prints."""
+    if isinstance(block, Input):
+        return set()
+    printed = numbers_in(block.source) | numbers_in(block.meaning)
+    return {number for number in loose_numbers(block) if float(number) not in printed}
+
+
+# Blocks of the tank base whose sources do not print their numbers yet; nothing may be added.
+BASE_TO_DO = {
+    "base_tank_area": {"2", "4"},
+    "base_width": {"2"},
+    "base_slab_area": {"2"},
+    "base_edge_ring": {"2"},
+    "base_gravel": {"2"},
+    "base_wind_moment": {"2"},
+    "base_tipping_safety": {"2"},
+    "base_storm_needed": {"2"},
+}
+
+
+@pytest.mark.parametrize(
+    ("words", "numbers"),
+    [
+        ("FAO-56 eq. 52", set()),
+        ("FAO-56 eqs 82 and 83, ch. 6", set()),
+        ("NEH 623 ch. 2, eq. 2-85; MIL-HDBK-1164 Table 1", set()),
+        ("Hvorslev (1951), WES Bulletin 36; ASCE 7-16 section 29.4; ASCE 7-10 figure 29.5-1", set()),
+        ("FAO-56 eq. 23: 1 + 0.033 cos(2π J/365)", {1, 0.033, 2, 365}),
+        ("geometry: π/4 × bore²; (1 − 0.0065 h/288.15)^5.2559", {4, 2, 1, 0.0065, 288.15, 5.2559}),
+    ],
+)
+def test_a_citation_excuses_no_number(words: str, numbers: set[float]) -> None:
+    assert numbers_in(words) == numbers
+
+
 def test_numbers_stand_beside_their_source() -> None:
-    """A number in a formula is printed by the block's source, or is one of the few listed with a reason."""
+    """A number in a formula is printed by the block's source or meaning, or is one of the few listed with a reason."""
+    loose = {}
     for where, block in BLOCKS:
-        if block.source:
-            continue
         allowed, _ = LOOSE_NUMBERS.get(key_of(block), (set(), ""))
-        assert loose_numbers(block) <= allowed, f"{where} {key_of(block)}"
+        if left := unprinted(block) - allowed - BASE_TO_DO.get(key_of(block), set()):
+            loose[f"{where} {key_of(block)}"] = left
+    assert loose == {}
 
 
 def test_the_list_of_loose_numbers_is_no_longer_than_needed() -> None:
-    """No number is excused that does not stand in a formula any more."""
-    needed = {key: set() for key in LOOSE_NUMBERS}
+    """No number is excused that does not stand in a formula any more, or that its source prints by now."""
+    excused = {key: numbers for key, (numbers, _) in LOOSE_NUMBERS.items()} | BASE_TO_DO
+    needed: dict[str, set[str]] = {key: set() for key in excused}
     for _, block in BLOCKS:
-        if key_of(block) in needed and not block.source:
-            needed[key_of(block)] |= loose_numbers(block)
-    unneeded = {key: LOOSE_NUMBERS[key][0] - numbers for key, numbers in needed.items()}
+        if key_of(block) in needed:
+            needed[key_of(block)] |= unprinted(block)
+    unneeded = {key: excused[key] - numbers for key, numbers in needed.items()}
     assert {key for key, numbers in needed.items() if not numbers} == set()
     assert {key: numbers for key, numbers in unneeded.items() if numbers - {"12", "11"}} == {}
 

@@ -16,24 +16,72 @@ COLUMNS = [
     ),
     Column("well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"),
     Column(
+        "house_left",
+        "House need left",
+        Unit.VOLUME,
+        "What the well does not meet.",
+        "{house_need} - {house_from_well}",
+    ),
+    Column(
+        "house_left_in_service",
+        "House need left, in service",
+        Unit.VOLUME,
+        "Of what the well does not meet, the part of the days in service: the tank may give it.",
+        "{service_share} * {house_left}",
+    ),
+    Column(
+        "tank_before_fill",
+        "In the tank before filling",
+        Unit.VOLUME,
+        "Stored when the month begins, and what the roof brings.",
+        "{stored.before} + {roof_to_house}",
+        stepwise=True,
+    ),
+    Column(
         "tank_room",
         "Room in the tank",
         Unit.VOLUME,
-        "Up to the overflow, after what the roof brings.",
-        "MAX(0, tank_usable - {stored.before} - {roof_to_house})",
+        "Up to the overflow, before filling.",
+        "MAX(0, tank_usable - {tank_before_fill})",
         stepwise=True,
+    ),
+    Column(
+        "tank_target",
+        "Target level of the tank",
+        Unit.VOLUME,
+        "The top in a filling month, else what is kept for the house at the month's end.",
+        "IF({storage_months:filling_used@month}=1, tank_usable, {kept_at_end})",
+    ),
+    Column(
+        "tank_claim",
+        "Claim of the tank before the garden",
+        Unit.VOLUME,
+        "From the well on the days in service, up to the target level; none where the garden goes first.",
+        'IF(tank_before_garden="yes", MIN({service_share} * {well_left}, MAX(0, {tank_target} - {tank_before_fill})),'
+        " 0)",
+        stepwise=True,
+    ),
+    Column(
+        "garden_leaves",
+        "Well water that the garden leaves",
+        Unit.VOLUME,
+        "On the days in service: the tank may take it.",
+        "{service_share} * MAX(0, {well_left} - {garden_left})",
     ),
     Column(
         "tank_fill",
         "Into the tank",
         Unit.VOLUME,
-        "For the house before the garden: to the top in a filling month, else to what is kept for the house at the"
-        " month's end; and what the garden leaves.",
-        "MIN({tank_room}, MAX("
-        'IF(tank_before_garden="yes", MIN({service_share} * {well_left},'
-        " MAX(0, IF({storage_months:filling_used@month}=1, tank_usable, {storage_months:kept_used@next_month})"
-        " - {stored.before} - {roof_to_house})), 0),"
-        " {service_share} * ({well_left} - {garden_left}), 0))",
+        "Its claim before the garden, or what the garden leaves where that is more; no more than it has room for.",
+        "MIN({tank_room}, MAX({tank_claim}, {garden_leaves}))",
+        stepwise=True,
+    ),
+    Column(
+        "tank_before_draws",
+        "In the tank before draws",
+        Unit.VOLUME,
+        "After filling: what house and garden may draw from.",
+        "{tank_before_fill} + {tank_fill}",
         stepwise=True,
     ),
     Column(
@@ -49,7 +97,7 @@ COLUMNS = [
         "House, from the tank",
         Unit.VOLUME,
         "What the well cannot give, on the days in service.",
-        "MIN({service_share} * ({house_need} - {house_from_well}), {stored.before} + {tank_fill} + {roof_to_house})",
+        "MIN({house_left_in_service}, {tank_before_draws})",
         stepwise=True,
     ),
     Column(
@@ -58,8 +106,15 @@ COLUMNS = [
         Unit.VOLUME,
         "Only what stands above the level kept for the house at the month's end.",
         "MIN({service_share} * ({garden_left} - {garden_from_well}),"
-        " MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank}"
-        " - {storage_months:kept_used@next_month}))",
+        " MAX(0, {tank_before_draws} - {house_from_tank} - {kept_at_end}))",
+        stepwise=True,
+    ),
+    Column(
+        "tank_after_draws",
+        "In the tank after draws",
+        Unit.VOLUME,
+        "What house and garden leave in it.",
+        "{tank_before_draws} - {house_from_tank} - {garden_from_tank}",
         stepwise=True,
     ),
     Column(
@@ -67,14 +122,14 @@ COLUMNS = [
         "House short",
         Unit.VOLUME,
         "Need of the house that neither well nor tank meets, in service: hauled.",
-        "{service_share} * ({house_need} - {house_from_well}) - {house_from_tank}",
+        "{house_left_in_service} - {house_from_tank}",
     ),
     Column(
         "short_drained",
         "House short while drained",
         Unit.VOLUME,
         "Need that the well does not meet while the tank is out of service: no tank helps.",
-        "(1 - {service_share}) * ({house_need} - {house_from_well})",
+        "(1 - {service_share}) * {house_left}",
     ),
     Column(
         "garden_given",
@@ -95,8 +150,7 @@ COLUMNS = [
         "Drained",
         Unit.VOLUME,
         "Left in the tank when it goes out of service; no more than it holds.",
-        "IF({goes_out}=1, MIN(tank_usable,"
-        " {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank}), 0)",
+        "IF({goes_out}=1, MIN(tank_usable, {tank_after_draws}), 0)",
         stepwise=True,
     ),
     Column(
@@ -104,8 +158,7 @@ COLUMNS = [
         "Spill",
         Unit.VOLUME,
         "Stands above the capacity after the month's draws and runs over.",
-        "MAX(0, {stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - IF({goes_out}=1, 0, tank_usable))",
+        "MAX(0, {tank_after_draws} - {drained} - IF({goes_out}=1, 0, tank_usable))",
         stepwise=True,
     ),
     Column(
@@ -113,8 +166,7 @@ COLUMNS = [
         "Stored",
         Unit.VOLUME,
         "In the tank at the month's end, above the outlet.",
-        "{stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - {spill}",
+        "{tank_after_draws} - {drained} - {spill}",
         opening="0",
         stepwise=True,
     ),
@@ -125,25 +177,78 @@ COLUMNS = [
         "Well yield that nobody took.",
         "{well_left} - {tank_fill} - {garden_from_well}",
     ),
+]
+
+# Whether each store closes: its flows and stocks added up once more, whatever the columns between them say.
+ERRORS = [
+    Column(
+        "error_well",
+        "Balance error, well",
+        Unit.VOLUME,
+        "Yield against what was taken and what was not.",
+        "ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused})",
+    ),
+    Column(
+        "error_house",
+        "Balance error, house",
+        Unit.VOLUME,
+        "Need against what was given and what is short.",
+        "ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained})",
+    ),
+    Column(
+        "error_garden",
+        "Balance error, garden",
+        Unit.VOLUME,
+        "Need against what was given and what is not met.",
+        "ABS({garden_need} - {garden_from_pond} - {garden_from_roof} - {garden_from_well} - {garden_from_tank}"
+        " - {garden_dry})",
+    ),
+    Column(
+        "error_pond",
+        "Balance error, pond",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
+        " - {garden_from_pond} - {pond_spill} - {pond_stored})",
+    ),
+    Column(
+        "error_rain_tank",
+        "Balance error, rain tank",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({roof_stored.before} + {roof_to_garden} - {garden_from_roof} - {roof_spill} - {roof_stored})",
+    ),
+    Column(
+        "error_tank",
+        "Balance error, tank",
+        Unit.VOLUME,
+        "What was in it and came in against what left it and is in it.",
+        "ABS({stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
+        " - {spill} - {stored})",
+    ),
+    Column(
+        "error_ground",
+        "Balance error, soil and snow",
+        Unit.VOLUME,
+        "Rain against what the land used, what ran through and what is held, over a unit of area.",
+        "volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
+        " - {actual_et} - {surplus})",
+    ),
+    Column(
+        "below_zero",
+        "Most below 0",
+        Unit.VOLUME,
+        "Of what can never be negative: what is left over, short or stored.",
+        "MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored}, {pond_stored},"
+        " {roof_stored}))",
+    ),
     Column(
         "row_error",
         "Row does not close by",
         Unit.VOLUME,
-        "Largest difference of the row: well, house, garden, pond, tanks, and the water of soil and snow over a unit of"
-        " area.",
-        "MAX(ABS({well_yield} - {house_from_well} - {tank_fill} - {garden_from_well} - {well_unused}),"
-        " ABS({house_need} - {house_from_well} - {house_from_tank} - {short} - {short_drained}),"
-        " ABS({garden_need} - {garden_from_pond} - {garden_from_roof} - {garden_from_well} - {garden_from_tank}"
-        " - {garden_dry}),"
-        " ABS({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
-        " - {garden_from_pond} - {pond_spill} - {pond_stored}),"
-        " ABS({roof_stored.before} + {roof_to_garden} - {garden_from_roof} - {roof_spill} - {roof_stored}),"
-        " ABS({stored.before} + {tank_fill} + {roof_to_house} - {house_from_tank} - {garden_from_tank} - {drained}"
-        " - {spill} - {stored}),"
-        " volume_per_area_depth * ABS({rain} + {snowpack.before} + {soil_water.before} - {snowpack} - {soil_water}"
-        " - {actual_et} - {surplus}),"
-        " MAX(0, -MIN({well_unused}, {short}, {short_drained}, {garden_dry}, {drained}, {stored}, {pond_stored},"
-        " {roof_stored})))",
+        "Largest of the balance errors.",
+        "MAX({error_well}, {error_house}, {error_garden}, {error_pond}, {error_rain_tank}, {error_tank},"
+        " {error_ground}, {below_zero})",
     ),
 ]
 

@@ -10,6 +10,7 @@ the squares of the garden's error in fifths and of the error of ln(1 + loads) in
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
 from budget.water.hauling import whole_loads
+from budget.water.running_out import day_used_up
 
 SPELLS = 10
 TRIED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
@@ -120,6 +121,7 @@ MONTHS = [
 # No tank stands in for one: what the well leaves goes to the garden.
 NO_TANK = [
     Column("tank_fill", "Into a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}"),
+    Column("tank_before_draws", "In a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}"),
     Column(
         "garden_left",
         "Garden need left",
@@ -131,22 +133,14 @@ NO_TANK = [
 
 TRIAL = [
     Column(
-        "spare_a_day",
-        "Spare a day",
-        Unit.FLOW,
-        "Well yield less the household's need; below 0 the house is short.",
-        "({well_yield} - {house_need}) / {days}",
-        opening="0",
-    ),
-    Column(
         "dry_from",
         "Dry from, in this month",
         Unit.DATE,
-        "Where the month is short: between its middle and that of the month before, the day on which the spare was"
-        " used up; else 0.",
-        "IF(ROUND({spare_a_day}, 6)>=0, 0, IF(OR({spell_month}=1, {spare_a_day.before}<0), {first_day},"
-        " {first_day} + {days} / 2 - ({first_day} + {days} / 2 - {first_day.before} - {days.before} / 2)"
-        " * {spare_a_day} / ({spare_a_day} - {spare_a_day.before})))",
+        "Where the month is short, the day on which the house runs out; else 0.",
+        "IF(ROUND({house_left}, 6)>0, "
+        + day_used_up("{first_day}", "{days}", "{tank_before_draws}", "{house_left}")
+        + ", 0)",
+        source="own rule",
     ),
     Column(
         "first_dry",
@@ -161,7 +155,7 @@ TRIAL = [
         "House lacks, so far",
         Unit.VOLUME,
         "In this plan year.",
-        "IF({spell_month}=1, 0, {lacking.before}) + {house_need} - {house_from_well}",
+        "IF({spell_month}=1, 0, {lacking.before}) + {house_left}",
         opening="0",
     ),
     Column(
@@ -212,7 +206,7 @@ SCORES = [
         "4 where dry or not is wrong, else the square of the error in months, at most 4.",
         "IF({counts}=0, 0, IF(ISNUMBER({dry_on}),"
         " IF({modelled_dry}>0, MIN(4, (({modelled_dry} - {dry_on}) / 30)^2), 4), IF({modelled_dry}>0, 4, 0)))",
-        source="own rule: 4, and 30 days; common practice, no source",
+        source="own rule: at most 4, (error ÷ 30 days)²; common practice, no source",
     ),
     Column(
         "score",
@@ -221,7 +215,8 @@ SCORES = [
         "With garden and loads where they are typed; 0 is best.",
         "{date_score} + IF(AND({counts}=1, ISNUMBER({garden})), MIN(4, (({modelled_garden} - {garden}) / 0.2)^2), 0)"
         " + IF(AND({counts}=1, ISNUMBER({loads})), MIN(4, ((LN(1 + {modelled_loads}) - LN(1 + {loads})) / 0.5)^2), 0)",
-        source="own rule: 4, 0.2 of the garden, 0.5 of ln(1 + loads); common practice, no source",
+        source="own rule: each at most 4, (error of the garden's share ÷ 0.2)² and (error of ln(1 + loads) ÷ 0.5)²;"
+        " common practice, no source",
     ),
     Column(
         "agrees",

@@ -16,7 +16,7 @@ STORAGE_FACTOR = [
         "0.531747 + 0.295164 * MIN(7, {root_storage} * inches_per_depth)"
         " - 0.057697 * MIN(7, {root_storage} * inches_per_depth)^2"
         " + 0.003804 * MIN(7, {root_storage} * inches_per_depth)^3",
-        source="NEH 623 ch. 2, eq. 2-85",
+        source="NEH 623 ch. 2, eq. 2-85: 0.531747 + 0.295164 D − 0.057697 D² + 0.003804 D³, D in inches",
     ),
 ]
 
@@ -29,6 +29,6 @@ COLUMNS = [
         "MAX(0, MIN({water_input}, {crop_et}, {zones:storage_factor}"
         " * (0.70917 * (MAX(0, {water_input}) * inches_per_depth)^0.82416 - 0.11556)"
         " * 10^(0.02426 * {crop_et} * inches_per_depth) / inches_per_depth))",
-        source="NEH 623 ch. 2, eq. 2-84",
+        source="NEH 623 ch. 2, eq. 2-84: SF (0.70917 P^0.82416 − 0.11556) 10^(0.02426 ETc), in inches a month",
     ),
 ]

@@ -21,7 +21,7 @@ RADIATION = [
         Unit.FINE,
         "1 on the average.",
         "1 + 0.033 * COS(2 * PI() / 365 * {day_of_year})",
-        source="FAO-56 eq. 23",
+        source="FAO-56 eq. 23: 1 + 0.033 cos(2π J/365)",
     ),
     Column(
         "declination",
@@ -29,7 +29,7 @@ RADIATION = [
         Unit.RADIANS,
         "Angle above the equator.",
         "0.409 * SIN(2 * PI() / 365 * {day_of_year} - 1.39)",
-        source="FAO-56 eq. 24",
+        source="FAO-56 eq. 24: 0.409 sin(2π J/365 − 1.39)",
     ),
     Column(
         "sunset_angle",
@@ -37,7 +37,7 @@ RADIATION = [
         Unit.RADIANS,
         "Half the day's length; kept within 0 and π in polar night and polar day.",
         "ACOS(MAX(-1, MIN(1, -TAN(latitude_radians) * TAN({declination}))))",
-        source="FAO-56 eq. 25",
+        source="FAO-56 eq. 25: arccos(−tan φ tan δ)",
     ),
     Column(
         "radiation",
@@ -46,7 +46,7 @@ RADIATION = [
         "Sunlight above the air on the 15th.",
         "MAX(0, 24 * 60 / PI() * 0.0820 * {sun_distance} * ({sunset_angle} * SIN(latitude_radians) * SIN({declination})"
         " + COS(latitude_radians) * COS({declination}) * SIN({sunset_angle})))",
-        source="FAO-56 eq. 21",
+        source="FAO-56 eq. 21: 24 × 60/π × 0.0820 dr (ωs sin φ sin δ + cos φ cos δ sin ωs)",
     ),
 ]
 
@@ -59,6 +59,6 @@ COLUMNS = [
         "MAX(0, 0.0023 * (({tmean} - freezing_point) / degrees_per_celsius + 17.8)"
         " * SQRT(MAX(0, {tmax} - {tmin}) / degrees_per_celsius) * 0.408 * {climate:radiation@month})"
         " * {days} / mm_per_depth",
-        source="FAO-56 eq. 52 (Hargreaves); 0.408 turns MJ/m² into mm",
+        source="FAO-56 eq. 52 (Hargreaves): 0.0023 (Tmean + 17.8) √(Tmax − Tmin) Ra; Ra × 0.408 turns MJ/m² into mm",
     ),
 ]

@@ -29,10 +29,7 @@ LABEL = [
 NAMES = [Column("month_again", "Month", Unit.TEXT, "Of the plan year.", "{month_label}")]
 
 # What a month without a deficit takes off the level to reach: the roof's water, and the well's spare in filling months.
-PUMPED = (
-    "IF({house_net} + {roof_to_house}>0, {house_net},"
-    " ({house_net} + {roof_to_house}) * {filling_now} - {roof_to_house})"
-)
+PUMPED = "IF({well_deficit}>0, {house_net}, {well_deficit} * {filling_now} - {roof_to_house})"
 
 START = [
     Column(
@@ -103,8 +100,7 @@ START = [
         Unit.VOLUME,
         "At the month's end, if nothing were pumped into the tank from the plan year's beginning on.",
         "IF(OR({goes_out}=1, {days_in_service}=0), 0,"
-        " MAX(0, MIN(tank_usable, {untouched_level.before} + {roof_to_house}"
-        " - MAX(0, {house_net} + {roof_to_house}))))",
+        " MAX(0, MIN(tank_usable, {untouched_level.before} + {roof_to_house} - MAX(0, {well_deficit}))))",
         opening="{stored}",
     ),
     Column(
@@ -112,7 +108,7 @@ START = [
         "Spare a day",
         Unit.FLOW,
         "Well yield less the household's need.",
-        "MAX(0, {well_yield} - {house_need}) / {days}",
+        "{well_left} / {days}",
     ),
     Column(
         "start_gap",
@@ -154,23 +150,9 @@ START = [
         "IF(ROUND({start_level} - {peak_level.before}, 6)>0, {first_service_day}, {peak_on.before})",
         opening="0",
     ),
-    Column(
-        "out_on",
-        "Runs out, in this month",
-        Unit.DATE,
-        "A date where the house is short in service, else 0.",
-        "IF(ROUND({short}, 6)>0, {first_service_day} + {days_in_service}"
-        " * MIN(1, ({stored.before} + {tank_fill} + {roof_to_house})"
-        " / ({service_share} * ({house_need} - {house_from_well}))), 0)",
-    ),
-    Column(
-        "ran_out",
-        "Runs out so far",
-        Unit.DATE,
-        "The first of these dates; 0 before it.",
-        "IF({ran_out.before}>0, {ran_out.before}, {out_on})",
-        opening="0",
-    ),
+]
+
+DRAINED = [
     Column(
         "emptied_on",
         "Drained so far",

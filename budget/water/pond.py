@@ -8,6 +8,7 @@ rule of the same handbook, from its bottom, depth and side slopes.
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.running_out import day_used_up
 
 REFERENCE = [
     Input("pond_soil", "Pond soil", Unit.TEXT, "What the pond lies in."),
@@ -149,7 +150,7 @@ RESULTS = [
         "IF(pond_dug=1, (pond_bottom_length + pond_ends * pond_depth)"
         " * (pond_bottom_width + 2 * pond_side_slope * pond_depth),"
         " IF(ISNUMBER(pond_area), pond_area, pond_length * pond_width))",
-        source="geometry",
+        source="geometry: (length + both ends' slopes × depth) × (width + 2 × side slope × depth)",
     ),
     Result(
         "pond_full",
@@ -159,7 +160,8 @@ RESULTS = [
         "volume_per_cube * pond_depth * IF(pond_dug=1, (pond_full_area + 4 * (pond_bottom_length + pond_ends"
         " * pond_depth / 2) * (pond_bottom_width + pond_side_slope * pond_depth)"
         " + pond_bottom_length * pond_bottom_width) / 6, 0.4 * pond_full_area)",
-        source="USDA NRCS Agriculture Handbook 590: 0.4 × depth × surface; prismoidal rule (A + 4B + C)/6 × depth",
+        source="USDA NRCS Agriculture Handbook 590: 0.4 × depth × surface; prismoidal rule (A + 4B + C)/6 × depth,"
+        " B at depth/2",
     ),
     Result(
         "pond_shape",
@@ -184,6 +186,10 @@ RESULTS = [
         "IF(AND(pond_full>0, pond_keep>0), pond_full * MIN(1, pond_keep / pond_depth)^pond_shape, 0)",
     ),
 ]
+
+# What its surface would lose in the month, were there enough.
+EVAPORATES = "pond_evaporation_factor * {reference_et} * {pond_surface} * volume_per_area_depth"
+SEEPS = "pond_seepage_used * {days} * {pond_surface} * volume_per_area_depth"
 
 COLUMNS = [
     Column(
@@ -210,44 +216,53 @@ COLUMNS = [
         "IF(pond_full>0, {surplus} * runoff_share * pond_runoff_reaching * pond_catchment * volume_per_area_depth, 0)",
     ),
     Column(
+        "pond_before_losses",
+        "In the pond before losses",
+        Unit.VOLUME,
+        "Held when the month begins, rain and runoff.",
+        "{pond_stored.before} + {pond_rain} + {pond_runoff}",
+    ),
+    Column(
         "pond_evaporation",
         "Pond evaporates",
         Unit.VOLUME,
         "No more than it holds.",
-        "MIN({pond_stored.before} + {pond_rain} + {pond_runoff},"
-        " pond_evaporation_factor * {reference_et} * {pond_surface} * volume_per_area_depth)",
+        f"MIN({{pond_before_losses}}, {EVAPORATES})",
     ),
     Column(
         "pond_seeped",
         "Pond seeps",
         Unit.VOLUME,
         "No more than is left.",
-        "MIN({pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation},"
-        " pond_seepage_used * {days} * {pond_surface} * volume_per_area_depth)",
+        f"MIN({{pond_before_losses}} - {{pond_evaporation}}, {SEEPS})",
+    ),
+    Column(
+        "pond_after_losses",
+        "In the pond after losses",
+        Unit.VOLUME,
+        "What evaporation and seepage leave in it.",
+        "{pond_before_losses} - {pond_evaporation} - {pond_seeped}",
     ),
     Column(
         "garden_from_pond",
         "Garden, from the pond",
         Unit.VOLUME,
         "Before the well gives anything, down to the keep-level.",
-        "MIN({garden_need}, MAX(0, {pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation}"
-        " - {pond_seeped} - pond_kept))",
+        "MIN({garden_need}, MAX(0, {pond_after_losses} - pond_kept))",
     ),
     Column(
         "pond_spill",
         "Pond runs over",
         Unit.VOLUME,
         "What stands above full at the month's end.",
-        "MAX(0, {pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped}"
-        " - {garden_from_pond} - pond_full)",
+        "MAX(0, {pond_after_losses} - {garden_from_pond} - pond_full)",
     ),
     Column(
         "pond_stored",
         "In the pond",
         Unit.VOLUME,
         "At the month's end.",
-        "{pond_stored.before} + {pond_rain} + {pond_runoff} - {pond_evaporation} - {pond_seeped} - {garden_from_pond}"
-        " - {pond_spill}",
+        "{pond_after_losses} - {garden_from_pond} - {pond_spill}",
         opening="pond_full",
         stepwise=True,
     ),
@@ -274,9 +289,14 @@ DATES = [
         "Pond dry on",
         Unit.DATE,
         "In this month: as many days as its water lasts against what evaporates, seeps and is drawn; else 0.",
-        "IF({pond_is_dry}=1, {first_day} + {days} * MIN(1, ({pond_stored.before} + {pond_rain} + {pond_runoff})"
-        " / MAX(0.000001, (pond_evaporation_factor * {reference_et} + pond_seepage_used * {days}) * {pond_surface}"
-        " * volume_per_area_depth + {garden_from_pond})), 0)",
+        "IF({pond_is_dry}=1, "
+        + day_used_up(
+            "{first_day}",
+            "{days}",
+            "{pond_before_losses}",
+            f"MAX(0.000001, {EVAPORATES} + {SEEPS} + {{garden_from_pond}})",
+        )
+        + ", 0)",
         source="own rule; 0.000001 keeps a dry pond from a division by 0",
     ),
     Column(

@@ -140,7 +140,7 @@ RESULTS = [
         "Height of water that the air's weight holds up at this elevation.",
         "101325 / (1000 * 9.80665) * (1 - 0.0065 * site_elevation * metres_per_length / 288.15)^5.2559"
         " / metres_per_length",
-        source="US Standard Atmosphere 1976",
+        source="US Standard Atmosphere 1976: 101325 Pa × (1 − 0.0065 h/288.15)^5.2559, over 1000 kg/m³ × 9.80665 m/s²",
     ),
     Result(
         "suction_limit",
@@ -171,7 +171,7 @@ RESULTS = [
         "Fills the suction line and the pump's body once, after it has lost its prime; 0 for a submersible.",
         'IF(pump_kind="suction", PI() / 4 * (pump_line_bore / depth_per_length)^2 * line_length * volume_per_cube'
         " + pump_body_volume, 0)",
-        source="geometry",
+        source="geometry: π/4 × bore² × length",
     ),
 ]
 

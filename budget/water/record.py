@@ -182,7 +182,7 @@ CALENDAR = [
         Unit.TEMPERATURE,
         "Mean of high and low.",
         "({tmax} + {tmin}) / 2",
-        source="FAO-56 eq. 9",
+        source="FAO-56 eq. 9: (Tmax + Tmin)/2",
     ),
     Column(
         "rain",

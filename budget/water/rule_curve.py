@@ -22,11 +22,18 @@ def level(key: str, ends: str, surplus: str) -> str:
 
 COLUMNS = [
     Column(
+        "well_deficit",
+        "House: need less well yield",
+        Unit.VOLUME,
+        "In service. Above 0 the well lacks so much, below 0 it can spare it.",
+        "{service_share} * ({house_need} - {well_yield})",
+    ),
+    Column(
         "house_net",
         "House: need less yield",
         Unit.VOLUME,
         "In service, less what the roof brings. Above 0 the tank must give, below 0 the well can spare.",
-        "{service_share} * ({house_need} - {well_yield}) - {roof_to_house}",
+        "{well_deficit} - {roof_to_house}",
     ),
     Column(
         "required_level",
@@ -65,7 +72,7 @@ COLUMNS = [
         "House and garden: need less yield",
         Unit.VOLUME,
         "In service.",
-        "{service_share} * ({house_need} + {garden_left} - {well_yield}) - {roof_to_house}",
+        "{house_net} + {service_share} * {garden_left}",
     ),
     Column(
         "storage_with_garden",

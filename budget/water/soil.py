@@ -133,7 +133,7 @@ COLUMNS = [
         Unit.FINE,
         "Share of its water that the soil keeps over half the month's dry demand.",
         "EXP(-{dry_demand} / (2 * soil_capacity))",
-        source="Thornthwaite and Mather (1955), exponential extraction",
+        source="Thornthwaite and Mather (1955), exponential extraction: exp(−demand/capacity), of demand/2",
     ),
     Column(
         "surplus",

@@ -1,4 +1,4 @@
-"""The storage tank: what it holds, what is kept in it for the house, and in which months it is filled."""
+"""The storage tank: what it holds, and in which months it is filled."""
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
@@ -128,30 +128,5 @@ BY_CALENDAR_MONTH: list[Column | Input] = [
         Unit.FLAG,
         "1 where the tank is filled to the top.",
         "IF(ISNUMBER({filling}), IF({filling}>0, 1, 0), {filling_found})",
-    ),
-    Column(
-        "kept_found",
-        "Kept for the house, found",
-        Unit.VOLUME,
-        "Largest household level of the month's first day among all fillable years that need no more storage"
-        " than the planning year.",
-        "MIN(tank_usable, {over_years:highest_required.each@calendar:month})",
-        source="rule curve, upper envelope; own rule",
-    ),
-    Input(
-        "kept",
-        "Kept for the house, by hand",
-        Unit.VOLUME,
-        "Replaces what was found.",
-        "",
-        low="0 gal",
-        high="1000000 L",
-    ),
-    Column(
-        "kept_used",
-        "Kept for the house, in use",
-        Unit.VOLUME,
-        "On the month's first day.",
-        "IF(ISNUMBER({kept}), MIN(tank_usable, {kept}), {kept_found})",
     ),
 ]

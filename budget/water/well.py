@@ -84,7 +84,7 @@ RESULTS = [
         Unit.PER_VOLUME_LENGTH,
         "Per unit of depth.",
         "PI() / 4 * well_bore^2 * volume_per_cube",
-        source="geometry; MIL-HDBK-1164 Table 1 agrees",
+        source="geometry: π/4 × bore²; MIL-HDBK-1164 Table 1 agrees",
     ),
     Result(
         "column_at_test",

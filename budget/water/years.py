@@ -117,14 +117,6 @@ BOUNDARY = [
 
 BY_MONTH = [
     Column(
-        "month_required",
-        "Required level",
-        Unit.VOLUME,
-        "On the month's first day, in the years that set what is kept for the house; else 0.",
-        "IF({years:sets_kept}=1,"
-        " INDEX({ledger:required_level.all}, {years:first_row} + MOD({calendar:month} - first_month, 12)), 0)",
-    ),
-    Column(
         "month_depth",
         "Depth to water",
         Unit.LENGTH,
@@ -136,20 +128,12 @@ BY_MONTH = [
 
 OVER_YEARS = [
     Column(
-        "highest_required",
-        "Largest required level",
-        Unit.VOLUME,
-        "Over the years that set what is kept for the house.",
-        "MAX({year_months:month_required.all})",
-        source="rule curve, upper envelope; own rule",
-    ),
-    Column(
         "middle_depth",
         "Median depth to water",
         Unit.LENGTH,
         "Over the years of the record.",
         "PERCENTILE({year_months:month_depth.all}, 0.5)",
-        source="the median",
+        source="the median: percentile 0.5",
     ),
 ]
 
@@ -280,13 +264,6 @@ NEED = [
         "Share of years expected to need more.",
         "{rank} / (usable_years + 1)",
         source="Weibull (1939), m/(n + 1); recalled",
-    ),
-    Column(
-        "sets_kept",
-        "Sets what is kept",
-        Unit.FLAG,
-        "1 where a tank can carry the year and it needs no more storage than the planning year.",
-        "IF(AND({usable}=1, {fillable}=1, {storage_key}<=ROUND(planning_storage, 6)), 1, 0)",
     ),
 ]
 

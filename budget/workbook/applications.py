@@ -20,12 +20,14 @@ from budget.water import (
     fill_and_drain,
     garden_demand,
     household_demand,
+    kept_for_house,
     plan_year,
     pond,
     pump,
     record,
     roof,
     rule_curve,
+    running_out,
     service,
     site,
     snow,
@@ -63,8 +65,9 @@ LEDGER_GROUPS = {
     "house_need": "Demand",
     "pond_surface": "Pond",
     "roof_catch": "Roof",
-    "house_net": "Rule curve and storage",
-    "house_from_well": "Who gets what",
+    "well_deficit": "Rule curve and storage",
+    "kept_at_end": "Who gets what",
+    "error_well": "What does not close",
     "year_rain": "Plan year so far",
 }
 
@@ -100,7 +103,9 @@ WATER: list[Column] = [
     *pond.COLUMNS,
     *roof.COLUMNS,
     *rule_curve.COLUMNS,
+    *kept_for_house.COLUMNS,
     *balance.COLUMNS,
+    *balance.ERRORS,
 ]
 GARDEN: list[Column] = [
     *garden_demand.CROP_ET,
@@ -113,7 +118,11 @@ TRIAL: list[Column] = [
     *well.SUSTAINED,
     *pump.COLUMNS,
     *pump.YIELD,
-    *(column for column in balance.COLUMNS if column.key in ("house_from_well", "well_left", "garden_from_well")),
+    *(
+        column
+        for column in balance.COLUMNS
+        if column.key in ("house_from_well", "well_left", "house_left", "garden_from_well")
+    ),
     *dry_spells.TRIAL,
 ]
 TRIAL_READS = (
@@ -316,7 +325,9 @@ def years_tables(material: Material) -> list[Table]:
             "years",
             "Years",
             year_rows,
-            sorted([*years.NEED, *years.CARRIED], key=lambda column: column.key not in years.SHOWN),
+            sorted(
+                [*years.NEED, *kept_for_house.YEARS, *years.CARRIED], key=lambda column: column.key not in years.SHOWN
+            ),
             data={"year": list(material.year_numbers)},
             groups={
                 "year": "What each year needed",
@@ -324,8 +335,8 @@ def years_tables(material: Material) -> list[Table]:
                 "first_row": "Behind it",
             },
         ),
-        Table("year_months", "Years", year_rows, years.BY_MONTH, each=CALENDAR),
-        Table("over_years", "Years", ONE, years.OVER_YEARS, each=CALENDAR),
+        Table("year_months", "Years", year_rows, [*kept_for_house.YEARS_BY_MONTH, *years.BY_MONTH], each=CALENDAR),
+        Table("over_years", "Years", ONE, [*kept_for_house.OVER_YEARS, *years.OVER_YEARS], each=CALENDAR),
         Table(
             "year_choices",
             "Years",
@@ -348,6 +359,8 @@ def plan_tables(zones: Rows) -> list[Table]:
         *pump.RESTED,
         *pond.DATES,
         *plan_year.START,
+        *running_out.DATES,
+        *plan_year.DRAINED,
     ]
     return [
         Table(

@@ -12,6 +12,7 @@ from budget.water import (
     garden_demand,
     ground,
     household_demand,
+    kept_for_house,
     pond,
     pump,
     recovery_test,
@@ -153,7 +154,9 @@ def storage_tables(material: Material) -> list[Table]:
             spare=True,
         ),
         _reference("bearing", "Tank base", ground.REFERENCE, material),
-        _calendar_table("storage_months", "Storage", tank.BY_CALENDAR_MONTH, material),
+        _calendar_table(
+            "storage_months", "Storage", [*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH], material
+        ),
     ]
 
 

@@ -119,10 +119,12 @@ def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
     went_out = np.concatenate([[True], rows["goes_out"][:-1] == 1])
     restarts = (rows["position"] == 1) | went_out
     share, from_roof = rows["service_share"], rows["roof_to_house"]
-    house = share * (rows["house_need"] - rows["well_yield"]) - from_roof
+    of_well = share * (rows["house_need"] - rows["well_yield"])
+    house = of_well - from_roof
     garden = share * (rows["house_need"] + rows["garden_left"] - rows["well_yield"]) - from_roof
     usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
     return {
+        "well_deficit": of_well,
         "house_net": house,
         "garden_net": garden,
         "required_level": required_levels(house, serves, ends, reserve, usable),

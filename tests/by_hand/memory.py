@@ -8,6 +8,7 @@ import numpy as np
 
 from .climate import day_of_serial
 from .dips import record_row
+from .plan import used_up
 from .pump import daily_yield, pump
 from .site import Columns, Site
 from .years import whole_loads
@@ -71,7 +72,8 @@ def lived_again(ledger: Columns, found: Columns) -> Columns:
     flat = row.ravel()
     out = {key: np.asarray(ledger[key][flat - 1], dtype=float) for key in LINE_KEYS}
     out["spell"], out["spell_month"] = np.repeat(found["spell"], 12), np.tile(np.arange(1.0, 13.0), count)
-    out["ledger_row"], out["tank_fill"] = flat.astype(float), np.zeros(12 * count)
+    out["ledger_row"] = flat.astype(float)
+    out["tank_fill"] = out["tank_before_draws"] = np.zeros(12 * count)
     out["garden_left"] = out["garden_need"] - out["garden_from_pond"]
     return out
 
@@ -94,9 +96,8 @@ def run_without_tank(site: Site, months: Columns, storage: float, share: float) 
     rows["house_from_well"] = np.minimum(months["house_need"], rows["well_yield"])
     rows["well_left"] = rows["well_yield"] - rows["house_from_well"]
     rows["garden_from_well"] = np.minimum(months["garden_left"], rows["well_left"])
-    rows["spare_a_day"] = (rows["well_yield"] - months["house_need"]) / months["days"]
-    rows["dry_from"] = dry_from(rows["spare_a_day"], months, site.volume_unit)
-    lacks = months["house_need"] - rows["house_from_well"]
+    lacks = rows["house_left"] = months["house_need"] - rows["house_from_well"]
+    rows["dry_from"] = dry_from(lacks, months, site.volume_unit)
     rows["first_dry"] = np.zeros(len(lacks))
     for begins in range(0, len(lacks), 12):
         dry = 0.0
@@ -112,21 +113,16 @@ def run_without_tank(site: Site, months: Columns, storage: float, share: float) 
     return rows
 
 
-def dry_from(spare: np.ndarray, months: Columns, unit: float) -> np.ndarray:
-    """Day (serial number) in each short month from which the house was short, 0 in the others.
+def dry_from(lacks: np.ndarray, months: Columns, unit: float) -> np.ndarray:
+    """Day (serial number) in each month that lacks water [L] on which the house runs out, 0 in the others.
 
-    Spare water a day [L/day] runs straight from one month's middle to the next; it was used up where that line crosses
-    0. A month that is the plan year's first, or follows a short one, is short from its first day.
+    As in a plan year, where it is the first day in service and as many more as the tank's water lasts; here there was
+    no tank, and the house asks for water on every day of the month.
     """
-    out = np.zeros(len(spare))
-    middle = months["first_day"] + months["days"] / 2
-    for t in range(len(spare)):
-        if round(float(spare[t]) / unit, SHORT_DIGITS) >= 0:
-            continue
-        if months["spell_month"][t] == 1 or spare[t - 1] < 0:
-            out[t] = months["first_day"][t]
-        else:
-            out[t] = np.interp(0.0, [spare[t], spare[t - 1]], [middle[t], middle[t - 1]])
+    out = np.zeros(len(lacks))
+    for t, lack in enumerate(lacks):
+        if round(float(lack) / unit, SHORT_DIGITS) > 0:
+            out[t] = used_up(months["first_day"][t], months["days"][t], 0.0, lack)
     return out
 
 

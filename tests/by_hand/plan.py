@@ -42,6 +42,11 @@ def peaks(level: np.ndarray, first_service_day: np.ndarray) -> tuple[np.ndarray,
     return peak, on
 
 
+def used_up(begins: float, days: float, held: float, drawn: float) -> float:
+    """Day (serial number) on which what is held [L] is gone, where so much [L] is drawn evenly over the days."""
+    return begins + days * min(1.0, held / drawn)
+
+
 def run_out_dates(rows: Columns, opening: float) -> np.ndarray:
     """Date in each month on which well and tank are both empty for the house, 0 where it is not short in service.
 
@@ -51,8 +56,9 @@ def run_out_dates(rows: Columns, opening: float) -> np.ndarray:
     dates = np.zeros(len(before))
     for t in np.flatnonzero(rows["short"] > ALMOST):
         asked = rows["service_share"][t] * (rows["house_need"][t] - rows["house_from_well"][t])
-        lasts = min(1.0, (before[t] + rows["roof_to_house"][t] + rows["tank_fill"][t]) / asked)
-        dates[t] = rows["first_service_day"][t] + rows["days"][t] * rows["service_share"][t] * lasts
+        held = before[t] + rows["roof_to_house"][t] + rows["tank_fill"][t]
+        in_service = rows["days"][t] * rows["service_share"][t]
+        dates[t] = used_up(rows["first_service_day"][t], in_service, held, asked)
     return dates
 
 

@@ -7,7 +7,7 @@ project's own rule; the power is the one that belongs to the volume.
 
 import numpy as np
 
-from .plan import first_so_far
+from .plan import first_so_far, used_up
 from .site import Columns, Site, row_named
 
 BOWL = 0.4
@@ -72,8 +72,8 @@ def pond(site: Site, found: dict[str, float], rows: Columns, opening: float) -> 
     Rain and losses on the surface that the month opens with; then the garden, before the well, down to
     the keep-level; then it runs over.
     """
-    names = ("pond_surface", "pond_rain", "pond_runoff", "pond_evaporation", "pond_seeped", "garden_from_pond")
-    names += ("pond_spill", "pond_stored", "pond_level", "pond_is_dry")
+    names = ("pond_surface", "pond_rain", "pond_runoff", "pond_before_losses", "pond_evaporation", "pond_seeped")
+    names += ("pond_after_losses", "garden_from_pond", "pond_spill", "pond_stored", "pond_level", "pond_is_dry")
     count = len(rows["days"])
     out = {name: np.zeros(count) for name in names}
     full, shape = found["pond_full"], found["pond_shape"]
@@ -83,19 +83,21 @@ def pond(site: Site, found: dict[str, float], rows: Columns, opening: float) -> 
         area = surface(held, full, found["pond_full_area"], shape)
         rain = rows["rain"][t] * area
         runoff = rows["surplus"][t] * drains if full > 0 else 0.0
-        held = held + rain + runoff
+        held = gained = held + rain + runoff
         evaporates, seeps = asked(site, found, rows, t, area)
         evaporated = min(held, evaporates)
         held -= evaporated
         seeped = min(held, seeps)
         held -= seeped  # one after the other: what is taken to the last drop leaves exactly nothing
+        kept = held
         given = min(rows["garden_need"][t], max(0.0, held - found["pond_kept"]))
         held -= given
         over = max(0.0, held - full)
         held -= over
         wet = round(held / site.volume_unit, DIGITS) > 0
         level = site.number("pond_depth") * (held / full) ** (1 / shape) if full > 0 and wet else 0.0
-        row = (area, rain, runoff, evaporated, seeped, given, over, held, level, float(full > 0 and not wet))
+        row = (area, rain, runoff, gained, evaporated, seeped, kept, given, over, held, level)
+        row += (float(full > 0 and not wet),)
         for name, value in zip(names, row, strict=True):
             out[name][t] = value
     return out
@@ -111,5 +113,5 @@ def dry_dates(site: Site, found: dict[str, float], rows: Columns, opening: float
     for t in np.flatnonzero(rows["pond_is_dry"] == 1):
         had = before[t] + rows["pond_rain"][t] + rows["pond_runoff"][t]
         leaves = sum(asked(site, found, rows, t, rows["pond_surface"][t])) + rows["garden_from_pond"][t]
-        on[t] = rows["first_day"][t] + rows["days"][t] * min(1.0, had / max(LEAST * site.volume_unit, leaves))
+        on[t] = used_up(rows["first_day"][t], rows["days"][t], had, max(LEAST * site.volume_unit, leaves))
     return {"pond_dry_on": on, "pond_fell_dry": first_so_far(on)}

@@ -45,10 +45,11 @@ def roof(site: Site, found: dict[str, float], rows: Columns, opening: float) -> 
     to_house = share * catch if goes_to == "house tank" and found["tank_usable"] > 0 else nothing
     to_garden = share * catch if goes_to == "garden tank" and capacity > 0 else nothing
     wanted = rows["garden_need"] - rows["garden_from_pond"]
-    given, over, stored = np.zeros(len(share)), np.zeros(len(share)), np.zeros(len(share))
+    given, over, stored, holds = (np.zeros(len(share)) for _ in range(4))
     held = opening
     for t in range(len(share)):
         held += to_garden[t]
+        holds[t] = held
         given[t] = min(share[t] * wanted[t], held)
         held -= given[t]
         over[t] = held if rows["goes_out"][t] else max(0.0, held - capacity)
@@ -58,6 +59,7 @@ def roof(site: Site, found: dict[str, float], rows: Columns, opening: float) -> 
         "roof_catch": catch,
         "roof_to_house": to_house,
         "roof_to_garden": to_garden,
+        "roof_before_draws": holds,
         "garden_from_roof": given,
         "roof_spill": over,
         "roof_stored": stored,

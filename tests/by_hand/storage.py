@@ -65,9 +65,10 @@ def balance(
     still left tops up the tank; house from the tank; garden from what the tank holds above the level kept for the
     house at the month's end. The tank counts its share in service of the month, and is emptied where it goes out.
     """
-    names = ("house_from_well", "well_left", "tank_room", "tank_target", "tank_fill", "garden_from_well")
-    names += ("house_from_tank", "garden_from_tank", "short", "short_drained", "garden_given", "garden_dry")
-    names += ("drained", "spill", "stored", "well_unused", "next_month")
+    names = ("house_from_well", "well_left", "house_left", "house_left_in_service", "tank_before_fill", "tank_room")
+    names += ("kept_at_end", "tank_target", "tank_claim", "garden_leaves", "tank_fill", "tank_before_draws")
+    names += ("garden_from_well", "house_from_tank", "garden_from_tank", "tank_after_draws", "short", "short_drained")
+    names += ("garden_given", "garden_dry", "drained", "spill", "stored", "well_unused", "next_month")
     out = {name: np.zeros(len(rows["month"])) for name in names}
     stored = opening
     for t in range(len(rows["month"])):
@@ -77,21 +78,24 @@ def balance(
         kept_at_end = kept[month % 12]
         from_well = min(need, gives)
         left = gives - from_well
-        stored += rows["roof_to_house"][t]
-        room = max(0.0, usable - stored)
+        opens = stored + rows["roof_to_house"][t]
+        room = max(0.0, usable - opens)
         target = usable if filling[month - 1] == 1 else kept_at_end
-        first_claim = min(share * left, max(0.0, target - stored)) if tank_first else 0.0
-        fill = min(room, max(first_claim, share * (left - asked), 0.0))
+        first_claim = min(share * left, max(0.0, target - opens)) if tank_first else 0.0
+        leaves = max(0.0, share * (left - asked))
+        fill = min(room, max(first_claim, leaves))
+        holds = opens + fill
         garden_well = min(asked, left - fill)
         unmet = need - from_well
-        house_tank = min(share * unmet, stored + fill)
-        above_kept = max(0.0, stored + fill - house_tank - kept_at_end)
+        house_tank = min(share * unmet, holds)
+        above_kept = max(0.0, holds - house_tank - kept_at_end)
         garden_tank = min(share * (asked - garden_well), above_kept)
-        remains = stored + fill - house_tank - garden_tank
+        remains = holds - house_tank - garden_tank
         spill = max(0.0, remains - usable)
         drained = remains - spill if rows["goes_out"][t] else 0.0
         stored = remains - spill - drained
-        row = (from_well, left, room, target, fill, garden_well, house_tank, garden_tank)
+        row = (from_well, left, unmet, share * unmet, opens, room, kept_at_end, target, first_claim, leaves)
+        row += (fill, holds, garden_well, house_tank, garden_tank, remains)
         given = garden_well + garden_tank + rows["garden_from_pond"][t] + rows["garden_from_roof"][t]
         row += (share * unmet - house_tank, (1 - share) * unmet, given)
         row += (

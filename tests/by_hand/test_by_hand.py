@@ -16,6 +16,8 @@ from tests.by_hand.climate import serial
 from tests.by_hand.daily import by_plan_year, days_of_rows, step_days
 from tests.by_hand.demand import crop_coefficient, effective_rain, share_out, storage_factor
 from tests.by_hand.invented_site import ROOT, days_of_record, invented_site
+from tests.by_hand.memory import dry_from
+from tests.by_hand.plan import used_up
 from tests.by_hand.pump import atmospheric_head, pump, suction
 from tests.by_hand.radiation import MIDDLE_DAYS, hargreaves, sunlight
 from tests.by_hand.rule_curve import required_levels, sequent_peak
@@ -23,6 +25,7 @@ from tests.by_hand.service import service
 from tests.by_hand.smallest_tank import house_short, smallest_tank
 from tests.by_hand.snow import snow
 from tests.by_hand.soil import soil
+from tests.by_hand.storage import balance
 from tests.by_hand.water_table import water_table
 from tests.by_hand.well import bore_storage
 
@@ -269,6 +272,38 @@ def test_service_counts_the_days(begins, ends):
             opened = [i for i, o in enumerate(is_open[:-1]) if o]
             assert rows["first_service_day"][t] == first[t] + opened[0]
             assert rows["last_service_day"][t] == first[t] + opened[-1]
+
+
+@pytest.mark.parametrize(
+    ("filling", "tank_first", "target", "claim", "fill"),
+    [
+        (1.0, True, 5000.0, 2500.0, 2500.0),  # to the top, before the garden
+        (0.0, True, 2000.0, 900.0, 1000.0),  # to the level kept at the month's end; the garden leaves more
+        (1.0, False, 5000.0, 0.0, 1000.0),  # what the garden leaves
+    ],
+)
+def test_parts_of_the_fill(filling, tank_first, target, claim, fill):
+    """May, 1,000 L in the tank and 100 L off the roof; the well gives 3,000 L, the house asks 500 L, the garden 1,500.
+
+    Reckoned on paper: 2,500 L are left in the well, 1,000 L where the garden takes its part; 3,900 L of room.
+    """
+    rows = {"house_need": 500.0, "well_yield": 3000.0, "garden_left": 1500.0, "service_share": 1.0, "goes_out": 0.0}
+    rows |= {"month": 5.0, "roof_to_house": 100.0, "garden_from_pond": 0.0, "garden_from_roof": 0.0}
+    kept = np.array([0, 0, 0, 0, 8000.0, 2000.0, 0, 0, 0, 0, 0, 0])  # a month's end takes the next month's
+    one = {key: np.array([value]) for key, value in rows.items()}
+    found = balance(one, np.full(12, filling), kept, 5000.0, tank_first, 1000.0)
+    told = {key: values[0] for key, values in found.items()}
+    assert (told["tank_before_fill"], told["tank_room"], told["garden_leaves"]) == (1100.0, 3900.0, 1000.0)
+    assert (told["kept_at_end"], told["tank_target"], told["tank_claim"]) == (2000.0, target, claim)
+    assert (told["tank_fill"], told["tank_before_draws"]) == (fill, 1100.0 + fill)
+    assert told["garden_from_well"] == min(1500.0, 2500.0 - fill)
+
+
+def test_water_lasts_on_the_days_that_it_covers():
+    assert used_up(100.0, 30.0, 50.0, 200.0) == 107.5
+    assert used_up(100.0, 30.0, 300.0, 200.0) == 130.0
+    months = {"first_day": np.array([0.0, 31.0, 59.0]), "days": np.array([31.0, 28.0, 31.0])}
+    assert list(dry_from(np.array([0.0, 7.0, 9.0]), months, 1.0)) == [0.0, 31.0, 59.0]  # nothing held: the first day
 
 
 def random_year(rng: np.random.Generator) -> tuple[np.ndarray, ...]:
