@@ -110,7 +110,7 @@ def test_each_library_has_its_place() -> None:
     assert {layer(module) for module in users("openpyxl")} == {"workbook"}
     assert {layer(module) for module in users("pandas")} == {"record"}
     assert users("pint") == {"budget.units"}
-    assert users("meteostat") == {"budget.record.weather_service"}
+    assert users("meteostat") == {"budget.record.weather_library"}
 
 
 def test_the_record_rests_on_little() -> None:

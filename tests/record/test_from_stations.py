@@ -106,14 +106,14 @@ def ten_years_before(tmp_path_factory: pytest.TempPathFactory, invented_days: pd
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """No waiting before what failed is asked again."""
-    monkeypatch.setattr("budget.record.weather_service.time.sleep", lambda seconds: None)
+    monkeypatch.setattr("budget.record.station_days.time.sleep", lambda seconds: None)
 
 
 def no_time(fault: Fault | None, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not long for an answer, where it is slow."""
     if fault is Fault.SLOW:
-        monkeypatch.setattr("budget.record.weather_service.FILE_TIMEOUT", 0.3)
-        monkeypatch.setattr("budget.record.weather_service.LIST_TIMEOUT", 0.3)
+        monkeypatch.setattr("budget.record.weather_library.FILE_TIMEOUT", 0.3)
+        monkeypatch.setattr("budget.record.weather_library.LIST_TIMEOUT", 0.3)
 
 
 @contextmanager
