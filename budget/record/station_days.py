@@ -5,7 +5,6 @@ Rain is in mm, temperatures in °C. Values whose source is a forecast or a model
 
 from __future__ import annotations
 
-import os
 import shutil
 import tempfile
 import time
@@ -26,6 +25,7 @@ from budget.record.neighbours import TEMPERATURES as BOTH
 from budget.record.station import RAIN, TEMPERATURES, Station
 from budget.record.trouble import BRING_A_FILE, Kind, Trouble, remedy, year_trouble
 from budget.record.weather_library import FIGURES
+from budget.safe_writing import move_in_place
 
 PAUSE = 1.0  # [s] before what went wrong is asked for once more
 CACHED = 31  # [days] for which the library at most answers from its cache
@@ -159,7 +159,7 @@ class StationDays:
                 yield Path(new)
             finally:
                 for file in Path(new).iterdir():
-                    os.replace(file, folder / file.name)
+                    move_in_place(file, folder / file.name)
 
 
 # ---------------------------------------------------------------- what came

@@ -6,7 +6,6 @@ else the old one serves and a remark says so.
 
 from __future__ import annotations
 
-import os
 import re
 import sqlite3
 import tempfile
@@ -24,6 +23,7 @@ from budget.record.layouts import NOT_MEASURED
 from budget.record.station import Station, Wanted, distance, plain_name
 from budget.record.trouble import BRING_A_FILE, LOG_IN_PAGE, Kind, Trouble, list_trouble, remedy, shortened
 from budget.record.weather_library import DAY, FIGURES, LIST_FILE, RETRIES
+from budget.safe_writing import move_in_place
 
 LIST_AGE = 7 * DAY  # [s] from which on a newer list of stations is asked for
 MOST_LISTED = 100  # stations taken from the list
@@ -156,7 +156,7 @@ class StationList:
                     return list_trouble(lines, error)
             if not is_sound(came):
                 return Trouble(Kind.CONTENT, f"what came is no list of stations; {LOG_IN_PAGE}")
-            os.replace(came, self._list_file())
+            move_in_place(came, self._list_file())
         return None
 
     def _list_file(self) -> Path:
