@@ -18,7 +18,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from budget import __version__
-from budget.errors import BudgetError, Fault, InputFaults, OutputFault
+from budget.errors import BudgetError, Fault, InputFaults
+from budget.safe_writing import write_new
 
 if TYPE_CHECKING:
     from budget.build import Answer, Built
@@ -101,7 +102,7 @@ def run_new(given: argparse.Namespace) -> int:
 
     path: Path = given.file
     at = None if given.at is None else _position(given.at, given.south)
-    _write_new(path, starter(given.units, given.south, at))
+    write_new(path, starter(given.units, given.south, at).encode())
     then = "Fill in your site, put the rain record beside it, then" if at is None else "Fill in your site; then"
     print(f"{path} is written. {then}: water-budget build {path}")
     return 0
@@ -143,23 +144,11 @@ def run_rain(given: argparse.Namespace) -> int:
     with _stations_told():
         report = report_rain(given.site or embedded_example(), given.fresh)
     if given.save is not None:
-        _write_new(given.save, report.clean)
+        write_new(given.save, report.clean.encode())
     print(json.dumps(report.content, ensure_ascii=False, indent=2) if given.json else "\n".join(report.lines))
     if given.save is not None and not given.json:
         print(f"\nThe clean record is {given.save}")
     return 0
-
-
-def _write_new(path: Path, text: str) -> None:
-    """Write a file that must not be there yet. Raises OutputFault where it cannot be."""
-    try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError as error:
-        raise OutputFault([Fault(str(path), "is there already", "a file that does not exist yet")]) from error
-    except OSError as error:
-        found = f"cannot be written: {error.strerror}"
-        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
 
 
 @contextmanager

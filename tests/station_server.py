@@ -54,7 +54,8 @@ import pandas as pd
 import pytest
 
 from budget.errors import InputFaults
-from budget.record.csv_file import Asked, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import read_file
 from budget.units import parse
 
 HOST = "127.0.0.1"

@@ -301,7 +301,7 @@ def test_a_book_that_is_refused_at_the_last_step(
 
     path = home(tmp_path)
     before = with_old_book(path)
-    monkeypatch.setattr("budget.workbook.finish.os.replace", refuse)
+    monkeypatch.setattr("budget.safe_writing.os.replace", refuse)
     expected = "cannot be written: Permission denied; accepted: a file in a folder that can be written to"
     assert fault(["build", str(path)], capsys) == f"{path.with_suffix('.xlsx')}: {expected}"
     assert held(tmp_path) == before

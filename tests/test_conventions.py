@@ -36,9 +36,11 @@ MODULES = {
 }
 # One way only: what stands further left may import what stands further right.
 ARROWS = (
-    "__main__ cli build refresh workbook starter site_file references water declarations coordinates units errors"
+    "__main__ cli build refresh workbook starter site_file references water declarations coordinates units"
+    " safe_writing errors"
 ).split()
-BESIDE = {"record": {"units", "references", "errors"}}  # the rain record, known to build and refresh alone
+# Beside them the rain record, known to build and refresh alone.
+BESIDE = {"record": {"units", "references", "safe_writing", "errors"}}
 KNOWS_RECORD = {"build", "refresh"}
 
 
@@ -113,7 +115,7 @@ def test_each_library_has_its_place() -> None:
     assert {layer(module) for module in users("openpyxl")} == {"workbook"}
     assert {layer(module) for module in users("pandas")} == {"record"}
     assert users("pint") == {"budget.units"}
-    assert users("meteostat") == {"budget.record.weather_service"}
+    assert users("meteostat") == {"budget.record.weather_library"}
 
 
 def test_the_page_is_the_only_writer_of_cells() -> None:
@@ -136,6 +138,80 @@ def test_the_record_rests_on_little() -> None:
     }
     fetching = {"certifi", "meteostat", "platformdirs", "tqdm"}
     assert found - set(sys.stdlib_module_names) - {"budget"} <= {"numpy", "pandas", *fetching}
+
+
+# Who else writes a file: where, and why that is nobody's file.
+WRITES_ITSELF = {"budget.workbook.engine": "a copy of the book in a temporary folder, for the engine alone"}
+WRITING = {"write_text", "write_bytes", "mkstemp", "NamedTemporaryFile"}
+OF_SYSTEM = {"replace", "rename", "renames", "link", "symlink", "open", "fdopen", "truncate", "move"}
+GIVEN_A_PATH = {"save", "to_csv", "to_excel", "to_pickle"}  # without one they give what they would write
+
+
+def writes(call: ast.Call) -> bool:
+    """Whether a call opens a file to write, or puts one somewhere."""
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    holder = call.func.value if isinstance(call.func, ast.Attribute) else None
+    if isinstance(holder, ast.Name) and holder.id in ("os", "shutil"):
+        return name in OF_SYSTEM or name.startswith("copy")
+    if name == "open":
+        built_in = holder is None or (isinstance(holder, ast.Name) and holder.id == "io")
+        modes = [*call.args[int(built_in) :][:1], *(named.value for named in call.keywords if named.arg == "mode")]
+        return any(not isinstance(mode, ast.Constant) or not {*"wax+"}.isdisjoint(str(mode.value)) for mode in modes)
+    if name in ("replace", "rename") and holder is not None and len(call.args) == 1 and not call.keywords:
+        return not isinstance(call.args[0], ast.Constant)  # of a path; a table's takes its new name or keywords
+    return name in WRITING or (name in GIVEN_A_PATH and bool(call.args))
+
+
+def writers(source: str) -> list[str]:
+    """The calls in a module that write."""
+    return [ast.unparse(node) for node in ast.walk(ast.parse(source)) if isinstance(node, ast.Call) and writes(node)]
+
+
+def test_what_is_written_goes_through_safe_writing() -> None:
+    found = {module for module, path in MODULES.items() if writers(path.read_text(encoding="utf-8"))}
+    assert found == {"budget.safe_writing", *WRITES_ITSELF}
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        'open(path, "w")',
+        'open(path, mode="ab")',
+        "open(path, mode)",
+        'path.open("x", encoding="utf-8")',
+        'path.open(mode="r+b")',
+        'path.write_text("")',
+        "path.write_bytes(content)",
+        "os.replace(part, path)",
+        "os.open(path, flags)",
+        "part.rename(path)",
+        "part.replace(path)",
+        "shutil.copy(path, copy)",
+        "tempfile.mkstemp()",
+        "rows.to_csv(path)",
+        "workbook.save(path)",
+    ],
+)
+def test_a_call_that_writes_is_seen(call: str) -> None:
+    assert len(writers(call)) == 1
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        'path.open(encoding="utf-8")',
+        'path.open("rb")',
+        "open(path)",
+        'open(path, "r")',
+        "text.replace(old, new)",
+        "days.replace(month=1)",
+        'frozen.rename("snow_share")',
+        "rows.rename(columns=names)",
+        "rows.to_csv(index=False)",
+    ],
+)
+def test_a_call_that_reads_is_none_that_writes(call: str) -> None:
+    assert writers(call) == []
 
 
 def test_a_module_is_named_by_a_noun_of_its_own() -> None:

@@ -468,7 +468,7 @@ def test_stopped_by_the_user(command: str, tmp_path: Path, monkeypatch: pytest.M
 
     with service(tmp_path, around()):
         site = home(tmp_path / "home")
-        monkeypatch.setattr("budget.record.weather_service.WeatherService.days", stopped)
+        monkeypatch.setattr("budget.record.station_days.StationDays.of", stopped)
         try:
             done = run(command, str(site))
         except KeyboardInterrupt:
@@ -479,7 +479,7 @@ def test_stopped_by_the_user(command: str, tmp_path: Path, monkeypatch: pytest.M
 
 def test_one_year_that_fails_is_told_everywhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A first fetch of ten years of which one cannot be read: the record says so, in the next build too."""
-    monkeypatch.setattr("budget.record.weather_service.time.sleep", lambda seconds: None)
+    monkeypatch.setattr("budget.record.station_days.time.sleep", lambda seconds: None)
     station = ServedStation("ZZY01", "Ten years (invented)", 44.33, -40.0, days=terrace_days()["2010":"2019"])
     with service(tmp_path, [station]) as server:
         site = home(tmp_path / "home", years=(2010, 2019))

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from budget import references, site_file
 from budget.declarations import Input
 from budget.errors import InputFaults, ModelError
-from budget.record import Asked, csv_file
+from budget.record import Asked
+from budget.record.asked import UNIT_SETTINGS
 from budget.site_file import (
     LISTS,
     MONTHLY,
@@ -179,7 +180,7 @@ def test_files_that_are_not_named(tmp_path: Path, written: str, found: str) -> N
 def test_rain_units_are_those_of_the_record() -> None:
     for setting, (_, place, choices) in zip(
         [one for one in RAIN_SETTINGS if one.name.endswith("unit")],
-        list(csv_file.UNIT_SETTINGS.values())[:2],
+        list(UNIT_SETTINGS.values())[:2],
         strict=True,
     ):
         assert ".".join(site_file.place(setting)) == place

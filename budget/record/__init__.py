@@ -1,9 +1,9 @@
 """The rain record: days in, months out.
 
-Files of many layouts are read (`csv_file`, `layouts`) and joined (`joined`), values that cannot be believed are set
-missing and told (`believable`), gaps filled from stations nearby (`neighbours`) or, month by month, under one rule
-(`gaps`, `months`); the daily lows become the dates between which a tank is safe from frost (`frost_dates`). Files of
-months are accepted too and tell less (`monthly_file`). `load` does all of it, `report` tells what came out.
+Files of many layouts are read (`csv_file` says by which steps) and joined (`joined`), values that cannot be believed
+are set missing and told (`believable`), gaps filled from stations nearby (`neighbours`) or, month by month, under one
+rule (`gaps`, `months`); the daily lows become the dates between which a tank is safe from frost (`frost_dates`). Files
+of months are accepted too and tell less (`monthly_file`). `load` does all of it, `report` tells what came out.
 
 Or the days are fetched from weather stations near the place: `weather_service` asks, `choosing` finds the stations,
 `snapshot` keeps what came, `from_stations` puts the three together, and `load_stations` goes on from there.
@@ -12,7 +12,8 @@ This is the only package that does arithmetic on the record and the only one tha
 in millimetres and degrees Celsius.
 """
 
-from budget.record.csv_file import Asked, FileRead, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import FileRead, read_file
 from budget.record.fetched import Fetched, credit_lines
 from budget.record.from_stations import Obtained, obtain
 from budget.record.frost_dates import FrostDates, frost_dates

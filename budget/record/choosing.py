@@ -25,20 +25,10 @@ from budget.record.fetched import Fetched, spans, told_station
 from budget.record.findings import percent
 from budget.record.neighbours import counted
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, in_km
-from budget.record.weather_service import (
-    BRING_A_FILE,
-    NEEDS,
-    Came,
-    Kind,
-    NetworkGone,
-    Trouble,
-    WeatherService,
-    Year,
-    credits_of,
-    library_version,
-    no_days,
-    remedy,
-)
+from budget.record.station_days import NEEDS, Came, NetworkGone, Year, no_days
+from budget.record.trouble import BRING_A_FILE, Kind, Trouble, remedy
+from budget.record.weather_library import credits_of, library_version
+from budget.record.weather_service import WeatherService
 
 ENOUGH = 0.9  # share of the days of the years that count
 ENOUGH_FOR_GAPS = 0.5  # likewise, of a station that only fills gaps; common practice, no source
@@ -109,7 +99,7 @@ class Search:
                 if self.possible(reading, use, told) < enough or broken >= MOST_BROKEN:
                     break
                 try:
-                    reading.came.add(self.service.days(station, years, self.until))
+                    reading.came.add(self.service.days.of(station, years, self.until))
                 except NetworkGone as gone:
                     reading.came.add(gone.came)
                     raise self.cut_off(reading, gone) from gone
@@ -224,7 +214,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
     """
     search = Search(wanted, service, wanted.years(today), wanted.until(today))
     stations = candidates(wanted, service)
-    search.periods = service.periods(stations)
+    search.periods = service.stations.periods(stations)
     rain = take_named(search, stations[0]) if wanted.station else search.first_that_passes(stations, RAIN)
     if rain is None:
         raise none_passes(search, stations, RAIN)
@@ -249,7 +239,7 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
         first_year=search.years[0],
         last_year=search.years[-1],
         until=search.until,
-        retrieved=service.asked_since(used_stations, today),
+        retrieved=service.days.asked_since(used_stations, today),
         fetched_with=library_version(),
         considered=considered,
         days={reading.station.id: reading.days() for reading in used},
@@ -261,13 +251,13 @@ def fetch(wanted: Wanted, service: WeatherService, today: date) -> Fetched:
 
 def candidates(wanted: Wanted, service: WeatherService) -> list[Station]:
     """The stations to look at: one that is named in front, then those within reach by distance."""
-    near = service.nearby(wanted)
+    near = service.stations.nearby(wanted)
     if wanted.station:
-        named = service.named(wanted)
+        named = service.stations.named(wanted)
         return [named, *(station for station in near if station.id != named.id)]
     if not near:
         place = f"{wanted.latitude:g}, {wanted.longitude:g}"
-        farther = service.nearby(replace(wanted, within=FARTHER))
+        farther = service.stations.nearby(replace(wanted, within=FARTHER))
         nearest = f" The nearest is {farther[0].words}, {in_km(farther[0].distance)} away." if farther else ""
         raise RainUnavailable(
             [f"No weather station of the list lies within {in_km(wanted.within)} of {place}.{nearest}"],

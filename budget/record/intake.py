@@ -11,7 +11,8 @@ import pandas as pd
 
 from budget.errors import Fault, InputFaults
 from budget.record import believable, coverage, homogeneity, neighbours
-from budget.record.csv_file import Asked, FileRead, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import FileRead, read_file
 from budget.record.fetched import YEAR_KNOWN, Fetched, describe, site_days
 from budget.record.findings import MONTHS, percent
 from budget.record.from_stations import Obtained

@@ -13,11 +13,8 @@ that a file that lost its end is not taken for a whole one.
 
 from __future__ import annotations
 
-import io
 import json
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Mapping
 from dataclasses import asdict, fields
@@ -27,11 +24,12 @@ from typing import Any, get_type_hints
 
 import pandas as pd
 
-from budget.errors import Fault, InputFaults, OutputFault
+from budget.errors import Fault, InputFaults
 from budget.record.fetched import CREDIT, Credit, Fetched
 from budget.record.findings import Findings, quoted
 from budget.record.layouts import NUMBERS
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
+from budget.safe_writing import write_file
 
 FORMAT = 1  # of the head; a later tool may write another
 COLUMNS = ["station", "date", "rain (mm)", "tmax (°C)", "tmin (°C)"]
@@ -93,12 +91,8 @@ def as_text(fetched: Fetched) -> str:
         table.insert(0, "station", key)
         parts.append(table)
     rows = pd.concat(parts)
-    target = io.StringIO()
-    target.write(f"{FIRST_LINE}\n# {CREDIT}\n#\n")
-    for line in head(fetched, len(rows)):
-        target.write(f"# {line}\n")
-    rows.to_csv(target, index=False, lineterminator="\n")
-    return target.getvalue()
+    above = [FIRST_LINE, f"# {CREDIT}", "#", *(f"# {line}" for line in head(fetched, len(rows)))]
+    return "\n".join([*above, rows.to_csv(index=False, lineterminator="\n")])
 
 
 def head(fetched: Fetched, rows: int) -> list[str]:
@@ -159,64 +153,21 @@ def write(fetched: Fetched, path: Path) -> Path | None:
     """
     text = as_text(fetched)
     parse(text, path.name)  # what could not be read again does not take the place of what can
-    try:
-        part = _part(path, text.encode(), path)
-        kept: Path | None = None
-        try:
-            kept = _keep(path, text) if path.exists() else None
-            os.replace(part, path)
-        except BaseException:
-            part.unlink()
-            if kept is not None:
-                kept.unlink()
-            raise
-    except OSError as error:
-        found = f"cannot be written: {error.strerror or error}"
-        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
+    kept = _kept_as(path, text) if path.exists() else None
+    write_file(path, text.encode(), kept)
     return kept
 
 
-def _mode(path: Path) -> int:
-    """The rights of the file that lies there, else those of a new file: it holds where somebody lives."""
-    if path.exists():
-        return path.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask
-
-
-def _part(path: Path, content: bytes, like: Path) -> Path:
-    """The content on the disk, under another name beside the path, with the rights of the file `like`."""
-    handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(handle)
-        os.chmod(name, _mode(like))
-    except BaseException:
-        os.unlink(name)
-        raise
-    return Path(name)
-
-
-def _keep(path: Path, text: str) -> Path | None:
-    """A copy of the snapshot under the date of its retrieval, where it holds other days than the new one."""
+def _kept_as(path: Path, text: str) -> Path | None:
+    """Where the snapshot is kept, by the date of its retrieval; None where it holds the same days as the new one."""
     old = read(path)
-    content = path.read_bytes()
-    if _days(_with_plain_ends(content.decode("utf-8-sig"))) == _days(text):
+    if _days(_with_plain_ends(path.read_bytes().decode("utf-8-sig"))) == _days(text):
         return None
     stem = f"{path.stem}_{old.retrieved}"
     kept, number = path.with_name(f"{stem}{path.suffix}"), 1
     while kept.exists():
         number += 1
         kept = path.with_name(f"{stem}_{number}{path.suffix}")
-    part = _part(kept, content, path)
-    try:
-        os.replace(part, kept)
-    except BaseException:
-        part.unlink()
-        raise
     return kept
 
 

@@ -1,4 +1,4 @@
-"""The finishing step: values beside every formula and in the charts, the same bytes every time, one rename.
+"""The finishing step: values beside every formula and in the charts, the same bytes every time.
 
 openpyxl writes formulas without values; previews, phones, protected view and pandas would show nothing. The step takes
 the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, and packs it
@@ -9,10 +9,7 @@ order in which the validator of the Open XML SDK asks for them.
 from __future__ import annotations
 
 import io
-import os
 import re
-import shutil
-import tempfile
 import zipfile
 from collections.abc import Mapping
 from datetime import datetime
@@ -23,6 +20,7 @@ from openpyxl.utils import range_boundaries
 from openpyxl.writer.excel import ExcelWriter
 
 from budget.errors import Fault, ModelError, OutputFault
+from budget.safe_writing import write_file
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed
 
@@ -44,7 +42,7 @@ _CHART_REFERENCE = re.compile(r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f><
 def write_book(
     book: Book, values: Mapping[CellKey, Computed], path: Path, alternatives: Mapping[str, str]
 ) -> Path | None:
-    """Finish the book and put it at `path`, in one rename; a book that stood there is kept beside it, dated.
+    """Finish the book and put it at `path` in one step; a book that stood there is kept beside it, dated.
 
     `values` holds every formula's value; `alternatives` the alternative text of each chart by its title. Returns the
     path of the copy that was kept, None where nothing stood there. Raises ModelError where a value is missing or is an
@@ -52,23 +50,8 @@ def write_book(
     """
     refuse_target(path)
     content = finished(book, values, alternatives)
-    try:
-        kept: Path | None = None
-        handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=".part", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.chmod(name, 0o644)
-            kept = _keep(path) if path.exists() else None
-            os.replace(name, path)
-        except BaseException:
-            os.unlink(name)
-            if kept:
-                kept.unlink()
-            raise
-    except OSError as error:
-        found = f"cannot be written: {error.strerror or error}"
-        raise OutputFault([Fault(str(path), found, "a file in a folder that can be written to")]) from error
+    kept = _kept_as(path) if path.exists() else None
+    write_file(path, content, kept)
     return kept
 
 
@@ -82,18 +65,13 @@ def refuse_target(path: Path) -> None:
         raise OutputFault([Fault(str(path), "its folder does not exist", "a file in a folder that can be written to")])
 
 
-def _keep(path: Path) -> Path:
-    """Copy the book that stands there, with its date, and never over another copy."""
+def _kept_as(path: Path) -> Path:
+    """Where the book that stands there is kept: under its date, and never in place of another copy."""
     changed = datetime.fromtimestamp(path.stat().st_mtime)
     stem = f"{path.stem} {changed:%Y-%m-%d %H%M%S}"
     copy, number = path.with_name(f"{stem}{path.suffix}"), 2
     while copy.exists():
         copy, number = path.with_name(f"{stem} {number}{path.suffix}"), number + 1
-    try:
-        shutil.copy2(path, copy)
-    except BaseException:
-        copy.unlink(missing_ok=True)  # never half a copy
-        raise
     return copy
 
 

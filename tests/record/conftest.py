@@ -1,12 +1,17 @@
-"""Records to test with: invented ones, and two real ones that others carry."""
+"""Records to test with: invented ones, and two real ones that others carry; and a server with one station."""
 
 import importlib.util
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
+
+from budget.record import weather_library
+from tests.record.one_station import near
+from tests.station_server import StationServer, library_on
 
 
 @pytest.fixture(scope="session")
@@ -45,3 +50,25 @@ def invented_lines() -> list[str]:
     calendar = pd.date_range("2010-01-01", "2011-12-31", freq="D")
     rows = [f"{day.date()},{day.day % 5}.5,{10 + day.month},{day.month}" for day in calendar]
     return ["date,rain (mm),tmax (°C),tmin (°C)", *rows]
+
+
+@pytest.fixture
+def two_years(invented_days: pd.DataFrame) -> pd.DataFrame:
+    """Two whole invented years without a gap; not to be changed."""
+    return invented_days["2010":]
+
+
+@pytest.fixture
+def server(two_years: pd.DataFrame) -> Iterator[StationServer]:
+    """One station with two invented years; slow answers never come."""
+    with StationServer([near(two_years)], slow=30) as running:
+        yield running
+
+
+@pytest.fixture
+def folder(server: StationServer, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """The cache folder, with the library on that server; nobody waits for slow answers."""
+    monkeypatch.setattr(weather_library, "FILE_TIMEOUT", 0.7)
+    monkeypatch.setattr(weather_library, "LIST_TIMEOUT", 0.7)
+    with library_on(server, tmp_path / "library"):
+        yield tmp_path / "cache"

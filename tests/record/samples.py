@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from budget.record.csv_file import Asked
+from budget.record.asked import Asked
 
 Row = tuple[float | None, float | None, float | None]  # rain [mm], high, low [°C]
 

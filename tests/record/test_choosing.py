@@ -19,7 +19,7 @@ import pandas as pd
 import pytest
 
 from budget.errors import InputFaults, RainUnavailable
-from budget.record import choosing, weather_service
+from budget.record import choosing, weather_library
 from budget.record.choosing import MOST_ASKED, Search, days_of, fetch, portions
 from budget.record.fetched import (
     CREDIT,
@@ -34,7 +34,8 @@ from budget.record.fetched import (
     yearly_differences,
 )
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted
-from budget.record.weather_service import WeatherService, host
+from budget.record.trouble import host
+from budget.record.weather_service import WeatherService
 from tests.station_server import LIST, Fault, ServedStation, StationServer, library_on
 
 NAN = float("nan")
@@ -70,7 +71,7 @@ def server() -> Iterator[StationServer]:
 @pytest.fixture
 def ask(server: StationServer, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Fetched]]:
     """Search among these stations, without waiting."""
-    monkeypatch.setattr(weather_service, "FILE_TIMEOUT", 0.7)
+    monkeypatch.setattr(weather_library, "FILE_TIMEOUT", 0.7)
 
     def search(
         *stations: ServedStation, want: Wanted | None = None, today: date = TODAY, fresh: bool = False
@@ -123,7 +124,7 @@ def test_the_nearest_that_has_enough_is_taken_and_the_next_two_fill_gaps(
     assert (fetched.retrieved, fetched.wanted, fetched.fetched_with) == (
         TODAY,
         wanted(),
-        weather_service.library_version(),
+        weather_library.library_version(),
     )
     assert (fetched.remarks, fetched.troubled) == ([], False)
     assert fetched.credits == [Credit("ghcnd", 3 * 3 * 730, "CC0 1.0 Universal", "")]
@@ -178,7 +179,7 @@ def test_a_station_without_rain_for_years_is_asked_for_few_files(
     """Of thirty years the last alone, then five at once: with six years lost it cannot have 90 % any more."""
     server.serve([station(1, days(1990, 1991)), station(2, days(2019, 2019))])
     search = Search(wanted(), WeatherService(tmp_path / "few", pause=0), range(1990, 2020), date(2019, 12, 31))
-    stations = search.service.nearby(search.wanted)
+    stations = search.service.stations.nearby(search.wanted)
     assert search.first_that_passes(stations, RAIN) is None
     assert asked(server, 1) == [2019, 2014, 2015, 2016, 2017, 2018]
     assert asked(server, 2) == [2019, 2014, 2015, 2016, 2017, 2018]

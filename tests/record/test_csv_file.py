@@ -11,7 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from budget.errors import InputFaults
-from budget.record.csv_file import Asked, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import read_file
 from budget.record.layouts import read_heading
 
 UNITLESS = "date,rain,tmax,tmin"

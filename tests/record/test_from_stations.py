@@ -106,14 +106,14 @@ def ten_years_before(tmp_path_factory: pytest.TempPathFactory, invented_days: pd
 @pytest.fixture
 def impatient(monkeypatch: pytest.MonkeyPatch) -> None:
     """No waiting before what failed is asked again."""
-    monkeypatch.setattr("budget.record.weather_service.time.sleep", lambda seconds: None)
+    monkeypatch.setattr("budget.record.station_days.time.sleep", lambda seconds: None)
 
 
 def no_time(fault: Fault | None, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not long for an answer, where it is slow."""
     if fault is Fault.SLOW:
-        monkeypatch.setattr("budget.record.weather_service.FILE_TIMEOUT", 0.3)
-        monkeypatch.setattr("budget.record.weather_service.LIST_TIMEOUT", 0.3)
+        monkeypatch.setattr("budget.record.weather_library.FILE_TIMEOUT", 0.3)
+        monkeypatch.setattr("budget.record.weather_library.LIST_TIMEOUT", 0.3)
 
 
 @contextmanager
@@ -523,18 +523,18 @@ def test_a_killed_fetch(fetched: Home, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 HANGING = """
-import sys, time
-import budget.record.snapshot as snapshot
+import os, sys, time
 from budget.cli import main
 
-write = snapshot._part
+rename = os.replace
 
-def hang(*given):
-    write(*given)
+def hang(whole, path):
+    if not str(path).endswith("_stations.csv"):
+        return rename(whole, path)
     print("there", flush=True)
     time.sleep(60)
 
-snapshot._part = hang
+os.replace = hang
 main(["rain", sys.argv[1], "--fresh"])
 """
 

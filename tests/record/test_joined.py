@@ -7,7 +7,8 @@ import pandas as pd
 import pytest
 
 from budget.errors import InputFaults
-from budget.record.csv_file import Asked, FileRead, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import FileRead, read_file
 from budget.record.joined import join
 
 

@@ -9,8 +9,10 @@ import pandas as pd
 import pytest
 
 from budget.errors import InputFaults
-from budget.record.csv_file import Asked, find_header, read_file
+from budget.record.asked import Asked
+from budget.record.csv_file import read_file
 from budget.record.findings import Findings
+from budget.record.header import find_header
 from budget.record.layouts import LAYOUTS
 from budget.record.text_rows import read_rows_of_text
 from tests.record.samples import SAMPLES, Sample

@@ -19,8 +19,11 @@ from hypothesis import strategies as st
 
 from budget.errors import InputFaults
 from budget.record import dates
-from budget.record.csv_file import Asked, date_texts, find_header, read_file, rows_below, settle_order
+from budget.record.asked import Asked
+from budget.record.csv_file import read_file
+from budget.record.date_column import date_texts, settle_order
 from budget.record.findings import Findings
+from budget.record.header import find_header, rows_below
 from budget.record.text_rows import read_rows_of_text
 from tests.record.samples import SAMPLES, Sample
 

@@ -21,8 +21,7 @@ from budget.record import snapshot
 from budget.record.csv_file import read_file
 from budget.record.fetched import Credit, Fetched
 from budget.record.layouts import NUMBERS
-from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted
-from budget.record.weather_service import plain_name
+from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
 from budget.site_file import read_site
 from tests.computed import EXAMPLES
 

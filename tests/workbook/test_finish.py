@@ -4,8 +4,6 @@ import errno
 import io
 import os
 import re
-import shutil
-import tempfile
 import zipfile
 from collections.abc import Callable
 from datetime import datetime
@@ -246,31 +244,26 @@ def denied(*_: object, **__: object) -> None:
     raise PermissionError(errno.EACCES, "Permission denied")
 
 
-@pytest.mark.parametrize("module, call", [(tempfile, "mkstemp"), (os, "replace"), (os, "chmod")])
-def test_the_old_book_outlives_a_failure(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, module: object, call: str
-) -> None:
+def denied_in(folder: Path, original: Callable[..., int]) -> Callable[..., int]:
+    """The temporary files that others write elsewhere are not what is denied."""
+
+    def call(path: str | Path, *arguments: object, **named: object) -> int:
+        return denied() if Path(path).parent == folder else original(path, *arguments, **named)
+
+    return call
+
+
+@pytest.mark.parametrize("call", ["open", "replace", "chmod"])
+def test_the_old_book_outlives_a_failure(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, call: str) -> None:
     """A folder that cannot be written to, a book that another program holds open."""
     path = tmp_path / "home.xlsx"
     put(path)
     before = path.read_bytes()
     with monkeypatch.context() as patch:
-        if call == "mkstemp":  # the engine's own temporary files are not what is denied
-            patch.setattr(tempfile, "mkstemp", _denied_in(tmp_path, tempfile.mkstemp))
-        else:
-            patch.setattr(module, call, denied)
+        patch.setattr(os, call, denied_in(tmp_path, os.open) if call == "open" else denied)
         assert refused(path) == "cannot be written: Permission denied"
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
-
-
-def _denied_in(folder: Path, original: Callable[..., tuple[int, str]]) -> Callable[..., tuple[int, str]]:
-    def call(*arguments: object, **named: object) -> tuple[int, str]:
-        if named.get("dir") == folder:
-            raise PermissionError(errno.EACCES, "Permission denied")
-        return original(*arguments, **named)
-
-    return call
 
 
 def test_a_copy_that_fails_half_way_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -279,11 +272,15 @@ def test_a_copy_that_fails_half_way_leaves_nothing(tmp_path: Path, monkeypatch: 
     put(path)
     before = path.read_bytes()
 
-    def half(source: Path, target: Path) -> None:
-        target.write_bytes(source.read_bytes()[:100])
-        raise OSError(errno.ENOSPC, "No space left on device")
+    brought, sync = [], os.fsync
 
-    monkeypatch.setattr(shutil, "copy2", half)
+    def full(handle: int) -> None:
+        brought.append(handle)
+        if len(brought) == 2:  # the new book came to the disk, the copy of the old one does not
+            raise OSError(errno.ENOSPC, "No space left on device")
+        sync(handle)
+
+    monkeypatch.setattr(os, "fsync", full)
     assert refused(path) == "cannot be written: No space left on device"
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
