@@ -35,6 +35,9 @@ def kept(folder: Path) -> list[Path]:
     return sorted(folder.glob("days/ZZA01/*.pickle"))
 
 
+# ---- what comes ----
+
+
 def test_values_come_day_by_day_and_what_is_missing_stays_missing(folder: Path, server: StationServer) -> None:
     index = pd.date_range("2010-01-01", "2011-12-31", name="date")
     chance = np.random.default_rng(3)
