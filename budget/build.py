@@ -17,9 +17,10 @@ from typing import TYPE_CHECKING
 from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import examples_folder, reference
-from budget.site_file import Site, read_site, scalar_inputs
+from budget.site_file import Site, read_site
 from budget.units import System, Unit, convert, serial, to_book
 from budget.water import checks, record, water_table
+from budget.water.nouns import SCALARS
 from budget.workbook.applications import Material, Tables, tables
 from budget.workbook.engine import Computed, Model
 from budget.workbook.finish import refuse_target, write_book
@@ -170,7 +171,7 @@ def material(site: Site, rain: Record) -> Material:
     months = record_columns(rain.months, site.system)
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in REFERENCES}
-    assumed = [i for i in scalar_inputs() if i.name not in site.given and not i.optional]
+    assumed = [i for i in SCALARS if i.name not in site.given and not i.optional]
     coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
     stations = (station_columns(rain, site.system), station_notes(site, rain), credits(rain))
     of_record = (rain.notes, coverage, frosts, *stations)

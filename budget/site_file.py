@@ -36,38 +36,16 @@ from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import TABLES, names
 from budget.units import SYSTEMS, System, Unit, parse, registry, serial, to_book
-from budget.water import (
-    animals,
-    dips,
-    dry_spells,
-    garden_demand,
-    hauling,
-    household_demand,
-    pond,
-    pump,
-    record,
-    recovery_test,
-    roof,
-    service,
-    site,
-    snow,
-    soil,
-    tank,
-    tank_base,
-    this_year,
-    water_table,
-    well,
-    years,
-)
+from budget.water import garden_demand, pond, recovery_test, roof, site, water_table, well, years
+from budget.water.nouns import LISTS, MONTHS, SCALARS, THE_WELL, place
 
 Value = float | str | None
 
 LONGEST_TEXT = 200  # characters, as the cells of the book accept
 LONGEST_SHOWN = 60  # characters of a value that a fault repeats
-THE_WELL = ("well", "pump")  # sections that stay away together where there is no well
 DEGREES = {Unit.LATITUDE: read_latitude, Unit.LONGITUDE: read_longitude}
 WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
-MONTHS = 12
+TWELVE = 12
 ANY_YEAR = 2001  # not a leap year: the dates of service come every year
 
 # Settings of the file itself, which are not inputs of the book.
@@ -132,32 +110,8 @@ HOW_TO_READ = ("unit", "temperature_unit", "date_order", "days_left_out", "stati
 KNOWN_BY_STATIONS = ("rain_file", "site_elevation")
 
 
-@dataclass(frozen=True)
-class ListOf:
-    """A list of the site file: the inputs of an entry, those of twelve months, what one entry is called, how many."""
-
-    inputs: Sequence[Input]
-    monthly: Sequence[Input]
-    entry: str
-    most: int | None = None
-
-
-LISTS: dict[str, ListOf] = {
-    "household": ListOf(household_demand.LIST, household_demand.MONTHLY_LIST, "line"),
-    "animals": ListOf(animals.LIST, animals.MONTHLY_LIST, "line"),
-    "garden": ListOf(garden_demand.LIST, garden_demand.MONTHLY_LIST, "zone"),
-    "roofs": ListOf(roof.LIST, (), "roof"),
-    "recovery": ListOf(recovery_test.LIST, (), "reading", recovery_test.READINGS),
-    "dips": ListOf(dips.LIST, (), "dip"),
-    "remembered": ListOf(dry_spells.LIST, (), "dry spell", dry_spells.SPELLS),
-}
 # Twelve values of a section, one a calendar month.
-MONTHLY: dict[str, Sequence[Input]] = {
-    "tank": [given for given in tank.BY_CALENDAR_MONTH if isinstance(given, Input)],
-    "well": [given for given in water_table.BY_CALENDAR_MONTH if isinstance(given, Input)],
-    "pump": [given for given in pump.BY_CALENDAR_MONTH if isinstance(given, Input)],
-    "plan": [given for given in this_year.BY_CALENDAR_MONTH if isinstance(given, Input)],
-}
+MONTHLY: dict[str, Sequence[Input]] = {months.section: months.inputs for months in MONTHS}
 
 # Settings that name one file or a list of them.
 FILE_LISTS = ("rain_file", "rain_neighbours")
@@ -233,41 +187,11 @@ class Refused(Exception):
         self.found, self.accepted = found, accepted
 
 
-def scalar_inputs() -> list[Input]:
-    """Every input of the book that is one cell, in the order of the water."""
-    return [
-        *site.INPUTS,
-        *record.INPUTS,
-        *snow.INPUTS,
-        *soil.INPUTS,
-        *water_table.INPUTS,
-        *water_table.FITTED,
-        *water_table.FIT_SETTINGS,
-        *well.INPUTS,
-        *recovery_test.INPUTS,
-        *pump.INPUTS,
-        *service.INPUTS,
-        *tank.INPUTS,
-        *roof.INPUTS,
-        *pond.INPUTS,
-        *years.INPUTS,
-        *this_year.INPUTS,
-        *hauling.INPUTS,
-        *tank_base.INPUTS,
-    ]
-
-
-def place(given: Input) -> tuple[str, str]:
-    """Section and key of a scalar input in the site file."""
-    section, _, key = given.name.partition("_")
-    return section, key
-
-
 @cache
 def sections() -> dict[str, dict[str, Input]]:
     """The scalar inputs that a site file accepts, by section and key."""
     found: dict[str, dict[str, Input]] = {}
-    for given in (*RAIN_SETTINGS, *scalar_inputs(), LONGITUDE):
+    for given in (*RAIN_SETTINGS, *SCALARS, LONGITUDE):
         if given.found != water_table.STORED:
             section, key = place(given)
             found.setdefault(section, {})[key] = given
@@ -446,8 +370,8 @@ def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value],
     if not isinstance(raw, list):
         if given.optional:
             raise Refused(f"{shown(raw)} is not a list", _twelve_accepted(given))
-        return [read_value(given, raw, system)] * MONTHS, []
-    if len(raw) != MONTHS:
+        return [read_value(given, raw, system)] * TWELVE, []
+    if len(raw) != TWELVE:
         count = "1 entry" if len(raw) == 1 else f"{len(raw)} entries"
         raise Refused(f"has {count}", _twelve_accepted(given))
     values: list[Value] = []
@@ -462,7 +386,7 @@ def read_twelve(given: Input, raw: object, system: System) -> tuple[list[Value],
 
 def _by_month_names(given: Input, raw: dict[str, object]) -> list[object]:
     """A list of twelve from values by the names of months, whole or short, or their numbers."""
-    twelve: list[object] = [given.default or ""] * MONTHS
+    twelve: list[object] = [given.default or ""] * TWELVE
     seen: set[int] = set()
     for name, value in raw.items():
         month = _month_number(name)
@@ -478,7 +402,7 @@ def _by_month_names(given: Input, raw: dict[str, object]) -> list[object]:
 def _month_number(name: str) -> int | None:
     """1 to 12 for the name of a month, whole or its first three letters, or its number; None for another word."""
     word = name.strip().casefold()
-    for month in range(1, MONTHS + 1):
+    for month in range(1, TWELVE + 1):
         full = calendar.month_name[month].casefold()
         if word in (full, full[:3], str(month)):
             return month
@@ -726,7 +650,7 @@ class _Reading:
             values, refusals = read_twelve(given, raw, self.system)
         except Refused as refusal:
             self.fault(where, refusal.found, refusal.accepted)
-            return [None] * MONTHS
+            return [None] * TWELVE
         for number, refused in refusals:
             self.fault(f"{where}[{number}]", refused.found, refused.accepted)
         return values
@@ -751,7 +675,7 @@ class _Reading:
         scalars, twelves = LISTS[name].inputs, LISTS[name].monthly
         known = {given.name: given for given in (*scalars, *twelves)}
         row: dict[str, object] = {given.name: default_value(given, self.system) for given in scalars}
-        row |= {given.name: [default_value(given, self.system)] * MONTHS for given in twelves}
+        row |= {given.name: [default_value(given, self.system)] * TWELVE for given in twelves}
         refused: set[str] = set()
         for key, raw in content.items():
             if key not in known:
@@ -769,7 +693,6 @@ class _Reading:
         return row
 
     def site(self, path: Path) -> Site:
-        inputs = scalar_inputs()
         given = {name for name in self.raw if self.values.get(name) is not None or name in self.monthly}
         stations = self.stations()
         said = {key: None if stations else self.values[f"rain_{key}"] for key in HOW_TO_READ}
@@ -777,11 +700,11 @@ class _Reading:
         return Site(
             path=path,
             system=self.system,
-            values={i.name: self.values.get(i.name) for i in inputs},
+            values={i.name: self.values.get(i.name) for i in SCALARS},
             given=frozenset(given) - {UNITS.name, *(setting.name for setting in SETTINGS)},
             lists={name: self.lists.get(name, []) for name in LISTS},
             monthly={
-                given.name: self.monthly.get(given.name, [None] * MONTHS)
+                given.name: self.monthly.get(given.name, [None] * TWELVE)
                 for inputs in MONTHLY.values()
                 for given in inputs
             },
@@ -821,7 +744,7 @@ class _Reading:
 
     def stated(self, name: str) -> str:
         """An input with its value as the file gives it: `well.depth ('18 ft')`."""
-        given = next(given for given in (*SETTINGS, *scalar_inputs()) if given.name == name)
+        given = next(given for given in (*SETTINGS, *SCALARS) if given.name == name)
         return f"{'.'.join(place(given))} ({shown(self.raw.get(name, given.default))})"
 
 

@@ -18,7 +18,6 @@ from budget.declarations import Input
 from budget.errors import InputFaults, ModelError
 from budget.record import Asked, csv_file
 from budget.site_file import (
-    LISTS,
     MONTHLY,
     RAIN_SETTINGS,
     SETTINGS,
@@ -27,11 +26,11 @@ from budget.site_file import (
     Stations,
     read_site,
     read_value,
-    scalar_inputs,
     sections,
 )
 from budget.units import SYSTEMS, System, Unit
 from budget.water import household_demand, water_table, years
+from budget.water.nouns import LISTS, SCALARS, place
 
 L_PER_GAL = 3.785411784
 M_PER_FT = 0.3048
@@ -54,7 +53,7 @@ inflow = "0.18 gal/min/ft"
 rate = "8 gal/min"
 intake = "21 ft"
 """
-EVERY_INPUT = [i for i in scalar_inputs() if i.found != water_table.STORED]
+EVERY_INPUT = [i for i in SCALARS if i.found != water_table.STORED]
 LIST_INPUTS = [i for entries in LISTS.values() for i in (*entries.inputs, *entries.monthly)]
 MONTHLY_INPUTS = [i for inputs in MONTHLY.values() for i in inputs]
 DECLARED = [*EVERY_INPUT, *LIST_INPUTS, *MONTHLY_INPUTS]
@@ -110,7 +109,7 @@ def site(folder: Path, text: str) -> Site:
 def test_smallest_file_takes_every_default(tmp_path: Path) -> None:
     read = site(tmp_path, SMALLEST)
     assert read.system == "US"
-    assert list(read.values) == [i.name for i in scalar_inputs()]
+    assert list(read.values) == [i.name for i in SCALARS]
     assert read.given == {
         *("site_latitude", "well_bore", "well_depth", "well_summer_depth", "well_winter_depth", "well_inflow"),
         *("pump_rate", "pump_intake"),
@@ -177,12 +176,12 @@ def test_files_that_are_not_named(tmp_path: Path, written: str, found: str) -> N
 
 
 def test_rain_units_are_those_of_the_record() -> None:
-    for setting, (_, place, choices) in zip(
+    for setting, (_, told, choices) in zip(
         [one for one in RAIN_SETTINGS if one.name.endswith("unit")],
         list(csv_file.UNIT_SETTINGS.values())[:2],
         strict=True,
     ):
-        assert ".".join(site_file.place(setting)) == place
+        assert ".".join(place(setting)) == told
         assert setting.choices == choices
 
 
@@ -895,7 +894,7 @@ def test_missing(tmp_path: Path, key: str, fault: str) -> None:
 
 
 def test_an_empty_file_misses_all_that_has_no_default(tmp_path: Path) -> None:
-    required = [".".join(site_file.place(i)) for i in (*SETTINGS, *scalar_inputs()) if i.default is None]
+    required = [".".join(place(i)) for i in (*SETTINGS, *SCALARS) if i.default is None]
     assert len(required) == 8
     told = [fault.split(":")[0] for fault in faults(tmp_path, "[well]\n")]
     assert told[0] == "units" and sorted(told[1:-1]) == sorted(required)

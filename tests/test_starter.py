@@ -15,9 +15,10 @@ import budget.starter
 from budget.coordinates import Position
 from budget.errors import InputFaults, ModelError
 from budget.references import templates_folder
-from budget.site_file import LISTS, MONTHLY, Site, Stations, default_value, read_site, read_value, sections
+from budget.site_file import MONTHLY, Site, Stations, default_value, read_site, read_value, sections
 from budget.starter import TEMPLATE, VALUES, starter
 from budget.units import SYSTEMS, System, Unit, parse, to_book
+from budget.water.nouns import LISTS
 
 FOUR = [(system, southern) for system in SYSTEMS for southern in (False, True)]
 MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()

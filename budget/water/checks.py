@@ -1,27 +1,11 @@
 """Warnings: cells that are empty while all is well and hold a sentence where it is not."""
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
 from budget.declarations import Input, Result
 from budget.units import Unit
-from budget.water import (
-    hauling,
-    pond,
-    pump,
-    record,
-    recovery_test,
-    roof,
-    service,
-    site,
-    snow,
-    soil,
-    tank,
-    tank_base,
-    this_year,
-    water_table,
-    well,
-    years,
-)
+from budget.water import water_table
+from budget.water.nouns import MONTHS, NOUNS, SCALARS, THE_WELL, WITH_A_BASE, Noun, place
 
 
 def _warning(name: str, title: str, meaning: str, condition: str, sentence: str) -> Result:
@@ -29,39 +13,22 @@ def _warning(name: str, title: str, meaning: str, condition: str, sentence: str)
     return Result(f"check_{name}", title, Unit.TEXT, meaning, f'IFERROR(IF({condition}, {sentence}, ""), "")')
 
 
-def _needed() -> Iterator[Input]:
-    """The inputs that must hold a number, or a word where they offer words, for anything to be computed."""
-    for inputs in NEEDED:
-        yield from (given for given in inputs if not given.optional or given.found not in ("", water_table.STORED))
+def _must_hold(given: Input) -> bool:
+    """Whether the cell must hold a number, or a word where it offers words, for anything to be computed."""
+    return not given.optional or given.found not in ("", water_table.STORED)
 
 
 def _missing(given: Input) -> str:
     """The template that names the input where its cell does not hold what it must."""
     sound = f"ISNUMBER({given.name})" if given.unit is not Unit.TEXT else f'{given.name}<>""'
-    if given.name.startswith(("well_", "pump_")):
+    if place(given)[0] in THE_WELL:
         sound = f"OR(NOT(ISNUMBER(well_depth)), {sound})"
     return f'IF({sound}, "", "{given.title}; ")'
 
 
-NEEDED = (
-    site.INPUTS,
-    record.INPUTS,
-    snow.INPUTS,
-    soil.INPUTS,
-    water_table.INPUTS,
-    water_table.FITTED,
-    water_table.FIT_SETTINGS,
-    well.INPUTS,
-    recovery_test.INPUTS,
-    pump.INPUTS,
-    service.INPUTS,
-    tank.INPUTS,
-    roof.INPUTS,
-    pond.INPUTS,
-    years.INPUTS,
-    this_year.INPUTS,
-    hauling.INPUTS,
-)
+def _lacking(nouns: Sequence[Noun]) -> str:
+    """The template that names every cell of these nouns that does not hold what it must."""
+    return " & ".join(_missing(given) for noun in nouns for given in noun.inputs if _must_hold(given))
 
 
 def _text(given: Input) -> str:
@@ -69,32 +36,24 @@ def _text(given: Input) -> str:
     return f'IF(AND({given.name}<>"", NOT(ISNUMBER({given.name}))), "{given.title}; ", "")'
 
 
+ALWAYS_WANTED = [noun for noun in NOUNS if not noun.wanted_where]
+WANTED_WITH_A_BASE = [noun for noun in NOUNS if noun.wanted_where == WITH_A_BASE]
+
 TEXTS = Result(
     "text_cells",
     "Cells with text for a number",
     Unit.TEXT,
     "Inputs that may stay empty, but hold no text.",
-    " & ".join(
-        _text(given)
-        for inputs in (*NEEDED, tank_base.INPUTS)
-        for given in inputs
-        if given.optional and not given.found and given.unit is not Unit.TEXT
-    ),
+    " & ".join(_text(given) for given in SCALARS if given.optional and not given.found and given.unit is not Unit.TEXT),
 )
 # What is typed by the month, by table and key.
-MONTHLY_CELLS = (
-    "well_months:monthly_depth",
-    "well_months:safe_take",
-    "storage_months:filling",
-    "storage_months:kept",
-    "so_far:rain_so_far",
-)
+MONTHLY_CELLS = [f"{months.table}:{given.key}" for months in MONTHS for given in months.inputs]
 MISSING = Result(
     "missing_cells",
     "Cells that lack a number",
     Unit.TEXT,
     "Inputs that must not be empty, nor text where a number goes.",
-    " & ".join(_missing(given) for given in _needed()),
+    _lacking(ALWAYS_WANTED),
 )
 # Its own cell: no base is wanted in most books, and one formula would grow too long.
 MISSING_BASE = Result(
@@ -102,9 +61,7 @@ MISSING_BASE = Result(
     "Cells of the tank base that lack a number",
     Unit.TEXT,
     "Its inputs that must not be empty, nor text where a number goes; none where the tank has no diameter.",
-    "IF(ISNUMBER(base_tank_diameter), "
-    + " & ".join(_missing(given) for given in tank_base.INPUTS if not given.optional)
-    + ', "")',
+    f'IF({WITH_A_BASE}, {_lacking(WANTED_WITH_A_BASE)}, "")',
 )
 
 

@@ -5,6 +5,7 @@ from dataclasses import fields
 
 from budget.declarations import Column, Input, Table
 from budget.units import FACTORS
+from budget.water.nouns import SCALARS
 from budget.workbook.applications import Material, Tables
 from budget.workbook.page import LABEL, Book, Page
 from budget.workbook.styles import WORKING
@@ -79,8 +80,9 @@ def _listed(page: Page, sources: Iterable[tuple[str, str]]) -> None:
 
 
 def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:
-    """Title and source of everything declared with a source, once each, in the order of the book."""
-    declared: list[tuple[str, str]] = [(i.title, i.source) for i in book.inputs]
+    """Title and source of everything declared with a source, once each: what is typed in the order of the water, what
+    is computed in that of the book."""
+    declared: list[tuple[str, str]] = [(i.title, i.source) for i in SCALARS]
     declared += [(r.title, r.source) for r in book.results]
     for field in fields(tables):
         table: Table = getattr(tables, field.name)
