@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING
 from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import examples_folder, reference
-from budget.site_file import Site, read_site
+from budget.site_file.reading import read_site
+from budget.site_file.site import Site
 from budget.units import System, Unit, convert, serial, to_book
 from budget.water import checks, record, water_table
 from budget.water.nouns import SCALARS

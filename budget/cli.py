@@ -110,7 +110,7 @@ def run_new(given: argparse.Namespace) -> int:
 def _position(text: str, south: bool) -> Position:
     """The place that `--at` names. Raises InputFaults where it names none, or one that is not `--south` as said."""
     from budget.coordinates import ACCEPTED, read_position
-    from budget.site_file import shown
+    from budget.site_file.words import shown
 
     try:
         at = read_position(text)

@@ -20,7 +20,7 @@ from openpyxl import Workbook
 
 from budget.build import fit, lay_out, material, read_record
 from budget.record import Asked, Wanted, load, load_stations, obtain
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.workbook.engine import Model
 from budget.workbook.finish import finished
 from budget.workbook.page import Book

@@ -10,7 +10,8 @@ import numpy as np
 from budget.build import evaluate, fit, lay_out, material, read_record
 from budget.declarations import Column, Input, Result, Table
 from budget.record import Record
-from budget.site_file import Site, read_site
+from budget.site_file.reading import read_site
+from budget.site_file.site import Site
 from budget.units import System, Unit, convert
 from budget.workbook.applications import Material, Tables
 from budget.workbook.engine import Computed as Value

@@ -16,7 +16,7 @@ import budget
 import budget.water
 from budget.build import lay_out, material, read_record
 from budget.declarations import Column, Input, Result, Table
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.units import FACTORS, Unit, serial
 from budget.water import well
 from budget.workbook.formulas import PORTABLE_FUNCTIONS, Directory

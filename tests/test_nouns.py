@@ -12,7 +12,8 @@ from budget.build import lay_out, material, read_record
 from budget.declarations import Input
 from budget.errors import ModelError
 from budget.references import TABLES
-from budget.site_file import read_site, sections
+from budget.site_file.reading import read_site
+from budget.site_file.schema import sections
 from budget.units import Unit
 from budget.water import checks, water_table
 from budget.water.nouns import LISTS, MONTHS, NOUNS, SCALARS, THE_WELL

@@ -14,7 +14,7 @@ import pytest
 from openpyxl import load_workbook
 
 from budget.build import Built, build, read_record
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from tests.computed import Computed, compute
 from tests.workbook.test_by_hand import differences
 

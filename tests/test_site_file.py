@@ -13,21 +13,15 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from budget import references, site_file
+from budget import references
 from budget.declarations import Input
 from budget.errors import InputFaults, ModelError
 from budget.record import Asked, csv_file
-from budget.site_file import (
-    MONTHLY,
-    RAIN_SETTINGS,
-    SETTINGS,
-    Refused,
-    Site,
-    Stations,
-    read_site,
-    read_value,
-    sections,
-)
+from budget.site_file.reading import read_site
+from budget.site_file.schema import MONTHLY, RAIN_SETTINGS, SETTINGS, bounds, sections
+from budget.site_file.site import Site, Stations
+from budget.site_file.values import Refused, read_value
+from budget.site_file.words import TOML_ACCEPTED, bounds_in_words
 from budget.units import SYSTEMS, System, Unit
 from budget.water import household_demand, water_table, years
 from budget.water.nouns import LISTS, SCALARS, place
@@ -514,7 +508,7 @@ def test_a_folder(tmp_path: Path) -> None:
 )
 def test_not_toml(tmp_path: Path, text: str, line: str) -> None:
     (fault,) = faults(tmp_path, text)
-    assert fault.startswith(line) and fault.endswith(f"; accepted: {site_file.TOML_ACCEPTED}")
+    assert fault.startswith(line) and fault.endswith(f"; accepted: {TOML_ACCEPTED}")
     assert "\n" not in fault and "(at " not in fault
 
 
@@ -1198,10 +1192,10 @@ def test_defaults_and_bounds_are_accepted(declared: Input, system: System) -> No
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("declared", named(NUMBERS))
 def test_printed_bounds_are_accepted_as_they_stand_and_little_is_lost(declared: Input, system: System) -> None:
-    words = site_file.bounds_in_words(declared, system)
+    words = bounds_in_words(declared, system)
     low, _, rest = words.partition(" to ")
     high, _, unit = rest.partition(" ")
-    lowest, highest = site_file.bounds(declared, system)
+    lowest, highest = bounds(declared, system)
     for number, end in ((low, lowest), (high, highest)):
         value = read_value(declared, f"{number} {unit}", system)
         assert value == pytest.approx(end, rel=2e-3, abs=1e-12)
@@ -1210,7 +1204,7 @@ def test_printed_bounds_are_accepted_as_they_stand_and_little_is_lost(declared: 
 @pytest.mark.parametrize("declared", named([i for i in NUMBERS if i not in DATES]))
 def test_nothing_beyond_the_bounds_is_accepted(declared: Input) -> None:
     unit = declared.unit.expression("metric")
-    low, high = site_file.bounds(declared, "metric")
+    low, high = bounds(declared, "metric")
     for number in (low - 1 - abs(low), high + 1 + abs(high)):
         with pytest.raises(Refused, match="out of bounds"):
             read_value(declared, f"{number:.9f} {unit}", "metric")
@@ -1283,7 +1277,7 @@ METRIC_PER_US = {
 @settings(deadline=None)
 @given(st.sampled_from(PHYSICAL), st.floats(0.001, 0.999), st.sampled_from(SYSTEMS), st.sampled_from(SYSTEMS))
 def test_a_quantity_is_the_same_in_either_system(declared: Input, share: float, written: System, book: System) -> None:
-    low, high = site_file.bounds(declared, written)
+    low, high = bounds(declared, written)
     number = float(f"{low + share * (high - low):.12g}")
     assume(low <= number <= high)
     value = read_value(declared, f"{number:.12f} {declared.unit.expression(written)}", book)

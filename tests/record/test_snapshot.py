@@ -23,7 +23,7 @@ from budget.record.fetched import Credit, Fetched
 from budget.record.layouts import NUMBERS
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted
 from budget.record.weather_service import plain_name
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from tests.computed import EXAMPLES
 
 FIRST = date(2009, 1, 1)
