@@ -138,7 +138,8 @@ def run_build(given: argparse.Namespace) -> int:
 
 def run_rain(given: argparse.Namespace) -> int:
     """Show the record; with `--save` also write it, never over another file."""
-    from budget.build import embedded_example, report_rain
+    from budget.build import embedded_example
+    from budget.rain import report_rain
 
     with _stations_told():
         report = report_rain(given.site or embedded_example(), given.fresh)

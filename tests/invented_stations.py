@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pandas as pd
 
-from budget.build import read_record
+from budget.rain import read_record
 from budget.record import Fetched, Obtained, Wanted, load_stations
 from budget.record.fetched import Credit
 from budget.record.intake import Record

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 import budget.water
-from budget.build import lay_out, material, read_record
+from budget.build import lay_out
 from budget.declarations import Input
 from budget.errors import ModelError
+from budget.material import material
+from budget.rain import read_record
 from budget.references import TABLES
 from budget.site_file.reading import read_site
 from budget.site_file.schema import sections

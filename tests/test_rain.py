@@ -10,8 +10,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from budget.build import read_record
 from budget.cli import main
+from budget.rain import read_record
 from budget.site_file.reading import read_site
 from tests.computed import EXAMPLES, Computed, compute
 from tests.workbook.test_by_hand import differences

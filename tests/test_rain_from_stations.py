@@ -28,8 +28,10 @@ import pandas as pd
 import pytest
 from openpyxl import load_workbook
 
-from budget.build import lay_out, material, read_record
+from budget.build import lay_out
 from budget.cli import main
+from budget.material import material
+from budget.rain import read_record
 from budget.record import frost_dates
 from budget.record.csv_file import read_file
 from budget.record.fetched import CREDIT

@@ -15,8 +15,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from budget.build import read_record
 from budget.errors import InputFaults, OutputFault
+from budget.rain import read_record
 from budget.record import snapshot
 from budget.record.csv_file import read_file
 from budget.record.fetched import Credit, Fetched
