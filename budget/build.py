@@ -12,7 +12,7 @@ from pathlib import Path
 
 from budget.evaluation import evaluate
 from budget.fit import fit
-from budget.judge import refuse_measurements, refuse_memory, refuse_short_record
+from budget.judge import judge, judge_computed
 from budget.material import material
 from budget.rain import read_record
 from budget.references import examples_folder
@@ -78,13 +78,12 @@ def build(
     rain = read_record(site, fresh=fresh)
     progress("laying out the workbook")
     book, _ = lay_out(material(site, rain))
-    refuse_measurements(book)
+    judge(book, site)
     progress("fitting the water table")
     fit(book, site)
     progress("computing")
     model = evaluate(book, site)
-    refuse_short_record(model)
-    refuse_memory(book, model)
+    judge_computed(model, site)
     values = model.computed()
     kept = write_book(book, values, target, ALTERNATIVES)
     return Built(target, kept, read_answers(book, values), read_sentences(model), read_warnings(model), rain.came)

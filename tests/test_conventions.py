@@ -317,6 +317,8 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
     "check_station_height": ({"0.3048"}, "metres in a foot: the sentence tells both"),
     "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
+    "check_fill_date": ({"2001"}, "a year without a 29th of February"),
+    "check_drain_date": ({"2001"}, "a year without a 29th of February"),
     "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
     **dict.fromkeys(
         "filled_months rain_total lowest_yield storage_garden first_required first_uncut well_fills fillable crosses "

@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,7 +18,8 @@ from budget.references import TABLES
 from budget.site_file.reading import read_site
 from budget.site_file.schema import sections
 from budget.units import Unit
-from budget.water import checks, water_table
+from budget.water import water_table
+from budget.water.checks import cells
 from budget.water.nouns import LISTS, MONTHS, NOUNS, SCALARS, THE_WELL
 from budget.workbook import sheets
 from budget.workbook.page import Book
@@ -35,8 +37,8 @@ NEW = Input("tank_colour", "Colour", Unit.NUMBER, "Of the tank.", "1", low="0", 
 
 def declared() -> Iterator[tuple[str, Input]]:
     """Every Input that a module of the water holds, alone or in a list, with the module's name."""
-    for found in pkgutil.iter_modules(budget.water.__path__):
-        module = importlib.import_module(f"budget.water.{found.name}")
+    for found in pkgutil.walk_packages(budget.water.__path__, "budget.water."):
+        module = importlib.import_module(found.name)
         for value in vars(module).values():
             held = value if isinstance(value, (list, tuple)) else [value]
             yield from ((found.name, given) for given in held if isinstance(given, Input))
@@ -113,9 +115,10 @@ def test_every_registered_input_has_a_place_in_the_site_file() -> None:
 
 def test_checks_ask_for_every_cell_of_the_register() -> None:
     """A cell that must not be empty is named when it is, one that may hold no text when it does."""
+    told = " ".join(total.formula for total in (cells.MISSING, cells.MISSING_BASE, cells.TEXTS))
+    asked = set(re.findall(r"\w+", told))
     for given in SCALARS:
-        missing = given.name in checks.MISSING.formula or given.name in checks.MISSING_BASE.formula
-        text = given.name in checks.TEXTS.formula
-        assert missing or text or given.unit is Unit.TEXT or given.found == water_table.STORED, given.name
+        assert given.name in asked or given.unit is Unit.TEXT or given.found == water_table.STORED, given.name
+    (by_month,) = cells.CELLS_BY_MONTH
     for months in MONTHS:
-        assert all(f"{months.table}:{given.key}" in checks.MONTHLY_CELLS for given in months.inputs)
+        assert all(f"{{{months.table}:{given.key}.all}}" in by_month.condition for given in months.inputs)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -11,9 +10,9 @@ from typing import cast
 
 from budget.declarations import Input
 from budget.errors import Fault, InputFaults
-from budget.references import names
 from budget.site_file.document import parse
 from budget.site_file.schema import (
+    DATES,
     FILE_LISTS,
     FILES,
     FOR_FILES,
@@ -28,20 +27,22 @@ from budget.site_file.schema import (
     TWELVE,
     UNITS,
     WITHIN,
+    column_of,
     sections,
 )
 from budget.site_file.site import Site, Stations
 from budget.site_file.values import Refused, Value, default_value, is_blank, read_twelve, read_value, word_of
-from budget.site_file.words import FILES_ACCEPTED, kind, nearest, one_line, shown, unprintable
+from budget.site_file.words import FILES_ACCEPTED, kind, one_line, shown, unprintable
 from budget.units import SYSTEMS, System
-from budget.water import garden_demand, pond, recovery_test, roof, site, well
+from budget.water import site
 from budget.water.nouns import LISTS, SCALARS, THE_WELL, place
 
 
 def read_site(path: Path) -> Site:
     """Read and check a site file.
 
-    Raises InputFaults with all faults of the file, in its order; those between two inputs come last.
+    Raises InputFaults with all faults of the file, in its order; those between two settings come last. How inputs must
+    stand to each other is judged by the checks of the book.
     """
     reading = _Reading(parse(path))
     reading.everything()
@@ -209,7 +210,13 @@ class _Reading:
                     refused.add(key)
                     self.fault(f"{where}.{key}", refusal.found, refusal.accepted)
         empty = {given.name for given in scalars if row[given.name] is None} - refused
-        self.faults += ENTRY_CHECKS[name](where, row, empty, refused)
+        for key in LISTS[name].needed:
+            if key in empty:
+                self.fault(f"{where}.{key}", "missing", kind(known[key]))
+        if not refused and len(empty) == len(scalars) and not LISTS[name].needed:
+            self.fault(where, "is empty", f"one or more of {', '.join(known)}")
+        for key, table in LISTS[name].words.items():
+            row[key] = word_of(row[key], column_of(table)) or row[key]
         return row
 
     def site(self, path: Path) -> Site:
@@ -221,6 +228,7 @@ class _Reading:
             path=path,
             system=self.system,
             values={i.name: self.values.get(i.name) for i in SCALARS},
+            written={given.name: shown(self.raw.get(given.name, given.default)) for given in SCALARS},
             given=frozenset(given) - {UNITS.name, *(setting.name for setting in SETTINGS)},
             lists={name: self.lists.get(name, []) for name in LISTS},
             monthly={
@@ -268,86 +276,6 @@ class _Reading:
         return f"{'.'.join(place(given))} ({shown(self.raw.get(name, given.default))})"
 
 
-EntryCheck = Callable[[str, dict[str, object], set[str], set[str]], Iterator[Fault]]
-
-
-def check_counted(name: str, count: str, key: str, article: str, table: str) -> EntryCheck:
-    """The check of a list of water users: each line has a `count`, and an amount of its own or a word that gives one.
-
-    `key` is the input that holds the word, also a column of `table`; `article` goes before it in sentences.
-    """
-
-    def check(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-        known = {given.name: given for given in LISTS[name].inputs}
-        if count in empty:
-            yield Fault(f"{where}.{count}", "missing", kind(known[count]))
-        if "amount" not in empty or key in refused:
-            return
-        words, accepted = names(table, key), f"an amount, or {article} {key} of the table"
-        if key in empty:
-            yield Fault(where, f"has neither {article} {key} nor an amount", accepted)
-        elif (word := word_of(row[key], words)) is None:
-            found = f"{shown(row[key])} is not in the {key} table and the line has no amount"
-            yield Fault(f"{where}.{key}", found, f"{accepted}, {nearest(str(row[key]), words)}")
-        else:
-            row[key] = word
-
-    return check
-
-
-def check_whole(name: str) -> EntryCheck:
-    """The check of a list whose entries have no empty place."""
-
-    def check(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-        for given in LISTS[name].inputs:
-            if given.name in empty:
-                yield Fault(f"{where}.{given.name}", "missing", kind(given))
-
-    return check
-
-
-def check_spell(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-    """A dry spell has a year or a date, and a date where water was hauled."""
-    if {"year", "dry_on"} <= empty:
-        yield Fault(where, "has neither a year nor a date", "year = 2015, dry_on = 2015-08-20, or both")
-    loads = row["loads"]
-    if "dry_on" in empty and isinstance(loads, (int, float)) and loads > 0:
-        yield Fault(f"{where}.dry_on", "missing, though water was hauled", "the first dry day, about, as 2015-08-20")
-
-
-def check_roof(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-    """A roof has an area, and a coefficient of its own or a material that gives one."""
-    known = {given.name: given for given in roof.LIST}
-    if "area" in empty:
-        yield Fault(f"{where}.area", "missing", kind(known["area"]))
-    if {"material", "coefficient"} <= empty:
-        yield Fault(where, "has neither a material nor a coefficient", "a material of the table, or a coefficient")
-
-
-def check_zone(where: str, row: dict[str, object], empty: set[str], refused: set[str]) -> Iterator[Fault]:
-    """A zone of the garden has a crop, and an area or trees with the width of their canopy."""
-    known = {given.name: given for given in garden_demand.LIST}
-    if "crop" in empty:
-        yield Fault(f"{where}.crop", "missing", kind(known["crop"]))
-    if "area" in empty and {"trees", "canopy"} & empty:
-        yield Fault(
-            where,
-            "has neither an area nor trees with a canopy width",
-            'area such as "1200 sq ft", or trees = 6 and canopy = "12 ft"',
-        )
-
-
-ENTRY_CHECKS: dict[str, EntryCheck] = {
-    "household": check_counted("household", "number", "use", "a", "uses"),
-    "animals": check_counted("animals", "head", "animal", "an", "animal_table"),
-    "garden": check_zone,
-    "roofs": check_roof,
-    "recovery": check_whole("recovery"),
-    "dips": check_whole("dips"),
-    "remembered": check_spell,
-}
-
-
 def check_source(reading: _Reading) -> Iterator[Fault]:
     """Files go with files, what chooses among stations with stations; and stations are looked for near a place."""
     others = {
@@ -371,121 +299,18 @@ def check_years(reading: _Reading) -> Iterator[Fault]:
         yield Fault("rain.from_year", found, "at most rain.to_year")
 
 
-ANY_YEAR = 2001  # not a leap year: the dates of service come every year
-
-# Deeper one, shallower one: depths from the ground that must stand in this order.
-DEPTHS = (
-    ("well_depth", "well_summer_depth"),
-    ("well_summer_depth", "well_winter_depth"),
-    ("well_winter_depth", "well_highest_water"),
-    ("well_depth", "well_depth_at_test"),
-    ("well_depth", "pump_intake"),
-)
-
-
-def check_depths(reading: _Reading) -> Iterator[Fault]:
-    """Nothing lies below the bottom, and the water stands in the order of the seasons."""
-    for deeper, shallower in DEPTHS:
-        numbers = reading.numbers(deeper, shallower)
-        if numbers and numbers[1] > numbers[0]:
-            where = reading.stated(shallower).split(" ")[0]
-            found = f"{shown(reading.raw.get(shallower))} is deeper than {reading.stated(deeper)}"
-            yield Fault(where, found, f"at most {reading.stated(deeper).split(' ')[0]}")
-
-
-def check_intake(reading: _Reading) -> Iterator[Fault]:
-    """The intake hangs under the wet-season water, with the water that is kept over it."""
-    numbers = reading.numbers("pump_intake", "well_winter_depth", "pump_submergence")
-    if numbers and numbers[0] < numbers[1] + numbers[2] - 1e-9:
-        found = f"{shown(reading.raw.get('pump_intake'))} is never under water"
-        least = f"{reading.stated('well_winter_depth')} plus {reading.stated('pump_submergence')}"
-        yield Fault("pump.intake", found, f"at least {least}")
-
-
-def check_monthly_depth(reading: _Reading) -> Iterator[Fault]:
-    """The water of no month stands below the bottom."""
-    numbers = reading.numbers("well_depth")
-    for month, depth in enumerate(reading.monthly.get("monthly_depth", []), 1):
-        if numbers and depth is not None and depth > numbers[0]:
-            found = f"is deeper than {reading.stated('well_depth')}"
-            yield Fault(f"well.monthly_depth[{month}]", found, "at most well.depth")
-
-
-def check_inflow(reading: _Reading) -> Iterator[Fault]:
-    """The inflow is known: typed, or by a recovery test, which needs the depth at rest."""
-    if not set(THE_WELL) & set(reading.document):
-        return
-    tested = bool(reading.lists.get("recovery"))
-    known = {given.name: given for given in (*well.INPUTS, *recovery_test.INPUTS)}
-    missing = {name for name in known if reading.values.get(name) is None} - reading.faulty
-    if "well_inflow" in missing and reading.document.get("recovery", []) == []:
-        yield Fault("well.inflow", "missing", f"{kind(known['well_inflow'])}, or a recovery test")
-    if tested and "well_depth_at_test" in missing:
-        yield Fault("well.depth_at_test", "missing beside a recovery test", "the depth to water at rest before it")
-
-
-def check_tank(reading: _Reading) -> Iterator[Fault]:
-    """Water stands above the outlet in a tank that there is."""
-    numbers = reading.numbers("tank_capacity", "tank_below_outlet")
-    if numbers and 0 < numbers[0] < numbers[1]:
-        found = f"{shown(reading.raw.get('tank_below_outlet'))} is more than {reading.stated('tank_capacity')}"
-        yield Fault("tank.below_outlet", found, "at most tank.capacity")
-
-
-def check_pond(reading: _Reading) -> Iterator[Fault]:
-    """A pond with a depth has a surface, and its keep-level lies within it."""
-    depth = reading.numbers("pond_depth")
-    if depth is None or depth[0] <= 0:
-        return
-    sized = any(
-        reading.numbers(*names)
-        for names in (("pond_area",), ("pond_length", "pond_width"), ("pond_bottom_length", "pond_bottom_width"))
-    )
-    if not sized and not reading.faulty.intersection(given.name for given in pond.INPUTS):
-        accepted = "area, or length and width, or bottom_length and bottom_width of a dug pond"
-        yield Fault("pond", "has a depth but no surface", accepted)
-    keep = reading.numbers("pond_keep")
-    if keep and keep[0] > depth[0]:
-        found = f"{shown(reading.raw.get('pond_keep'))} is above {reading.stated('pond_depth')}"
-        yield Fault("pond.keep", found, "at most pond.depth")
-
-
 def check_dates(reading: _Reading) -> Iterator[Fault]:
-    """The dates of service are whole, are dates of every year, and come both or not at all."""
-    dates = ("tank_fill_from", "tank_drain_by")
-    parts = [f"{date}_{part}" for date in dates for part in ("month", "day")]
-    if reading.faulty.intersection(parts):
+    """The dates of service come whole, and both or not at all: the build finds both or none."""
+    given = {date: [reading.values.get(f"{date}_{part}") is not None for part in ("month", "day")] for date in DATES}
+    if reading.faulty.intersection(f"{date}_{part}" for date in DATES for part in ("month", "day")):
         return
-    dated = {date: _has_date(reading, date) for date in dates}
-    for date in dates:
+    for date, (month, day) in given.items():
         where = date.replace("_", ".", 1)
-        month, day = (reading.values.get(f"{date}_{part}") for part in ("month", "day"))
-        if isinstance(month, int) and isinstance(day, int):
-            if day > calendar.monthrange(ANY_YEAR, month)[1]:
-                yield Fault(
-                    f"{where}_day",
-                    f"{day} {calendar.month_name[month]} is not a date of every year",
-                    "a date",
-                )
-        elif dated[date]:
-            missing = "month" if month is None else "day"
+        if month != day:
+            missing = "day" if month else "month"
             yield Fault(f"{where}_{missing}", "missing", f"month and day together, as {where}_month = 4")
-        elif any(dated.values()):
+        elif not month and any(any(parts) for parts in given.values()):
             yield Fault(f"{where}_month", "missing", "both dates, or neither: the frost dates of the record then")
 
 
-def _has_date(reading: _Reading, date: str) -> bool:
-    return any(reading.values.get(f"{date}_{part}") is not None for part in ("month", "day"))
-
-
-CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (
-    check_source,
-    check_years,
-    check_depths,
-    check_intake,
-    check_monthly_depth,
-    check_inflow,
-    check_tank,
-    check_pond,
-    check_dates,
-)
+CROSS_CHECKS: tuple[Callable[[_Reading], Iterator[Fault]], ...] = (check_source, check_years, check_dates)

@@ -77,6 +77,8 @@ HOW_TO_READ = ("unit", "temperature_unit", "date_order", "days_left_out", "stati
 KNOWN_BY_STATIONS = ("rain_file", "site_elevation")
 # Settings that name one file or a list of them.
 FILE_LISTS = ("rain_file", "rain_neighbours")
+# The dates of the tank's service, which the build finds together where the file gives neither.
+DATES = ("tank_fill_from", "tank_drain_by")
 # Twelve values of a section, one a calendar month.
 MONTHLY: dict[str, Sequence[Input]] = {months.section: months.inputs for months in MONTHS}
 
@@ -100,7 +102,9 @@ def bounds(given: Input, system: System) -> tuple[float, float]:
 
 def choices(given: Input) -> tuple[str, ...]:
     """The words that an input of text may be."""
-    if isinstance(given.choices, str):
-        table, column = given.choices.split(":")
-        return names(table, column)
-    return given.choices or ()
+    return column_of(given.choices) if isinstance(given.choices, str) else given.choices or ()
+
+
+def column_of(table: str) -> tuple[str, ...]:
+    """The words in a column of a reference table, which is named as `table:column`."""
+    return names(*table.split(":"))

@@ -43,8 +43,9 @@ WITH_A_BASE = "ISNUMBER(base_tank_diameter)"  # most books have no base: only a 
 class ListOf:
     """A list of the site file: the inputs of an entry, those of twelve months, and what one entry is called.
 
-    `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `most`: how many
-    entries there may be, None where the book makes room for all.
+    `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `words`: keys that
+    may hold a word of a reference table, `table:column`, or one's own. `most`: how many entries there may be, None
+    where the book makes room for all.
     """
 
     inputs: Sequence[Input]
@@ -52,6 +53,7 @@ class ListOf:
     table: str
     monthly: Sequence[Input] = ()
     needed: tuple[str, ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
     most: int | None = None
 
 
@@ -119,13 +121,27 @@ NOUNS = (
         "household",
         lists={
             "household": ListOf(
-                household_demand.LIST, "line", "household", household_demand.MONTHLY_LIST, needed=("number",)
+                household_demand.LIST,
+                "line",
+                "household",
+                household_demand.MONTHLY_LIST,
+                needed=("number",),
+                words={"use": "uses:use"},
             )
         },
     ),
     Noun(
         "animals",
-        lists={"animals": ListOf(animals.LIST, "line", "animals", animals.MONTHLY_LIST, needed=("head",))},
+        lists={
+            "animals": ListOf(
+                animals.LIST,
+                "line",
+                "animals",
+                animals.MONTHLY_LIST,
+                needed=("head",),
+                words={"animal": "animal_table:animal"},
+            )
+        },
     ),
     Noun(
         "garden",
