@@ -111,7 +111,7 @@ def run_new(given: argparse.Namespace) -> int:
 def _position(text: str, south: bool) -> Position:
     """The place that `--at` names. Raises InputFaults where it names none, or one that is not `--south` as said."""
     from budget.coordinates import ACCEPTED, read_position
-    from budget.site_file import shown
+    from budget.site_file.words import shown
 
     try:
         at = read_position(text)
@@ -139,7 +139,8 @@ def run_build(given: argparse.Namespace) -> int:
 
 def run_rain(given: argparse.Namespace) -> int:
     """Show the record; with `--save` also write it, never over another file."""
-    from budget.build import embedded_example, report_rain
+    from budget.build import embedded_example
+    from budget.rain import report_rain
 
     with _stations_told():
         report = report_rain(given.site or embedded_example(), given.fresh)

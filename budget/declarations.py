@@ -1,4 +1,4 @@
-"""The words in which the model is declared: Input, Result, Column, Rows, Table.
+"""The words in which the model is declared: Input, Result, Check, Column, Rows, Table.
 
 A noun of the water budget (tank, soil, pump ...) is a module of `budget.water` that lists its inputs and its columns. A
 `Table` applies such lists along `Rows` on a sheet. Nothing here knows a spreadsheet library.
@@ -30,6 +30,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from budget.errors import ModelError
 from budget.units import Unit
@@ -77,6 +78,57 @@ class Result:
     meaning: str
     formula: str
     source: str = ""
+
+
+Grade = Literal["stop", "warn", "note"]  # do not trust the book; look at it; good to know
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """How `build` tells that a check stopped it: the place in the site file, what was found there, what is accepted.
+
+    `where`: section and key, or a list. In the texts `{value}` is what the site file has in that place, `{kind}` what
+    may stand there, and the name of another input in braces its place and value: `well.depth ('24 ft')`.
+    `cells`: a named cell, or a column as `table:column`, whose rows that hold neither 0 nor an empty text are faults of
+    their own, `where` with the row's number; a text in it is what was found. Of a list `key` is the input in question,
+    `if_empty` what was found where the entry has none, and `words` the column of a table whose nearest words are told.
+    `after_fit`: it rests on figures that the build may find only after the fit, and is judged again then.
+    """
+
+    where: str
+    found: str
+    accepted: str
+    cells: str = ""
+    key: str = ""
+    if_empty: str = ""
+    words: str = ""
+    after_fit: bool = False
+
+
+@dataclass(frozen=True)
+class Check:
+    """A cell that is empty while all is well: under `condition` it says `sentence`, a template of a text.
+
+    `grade`: how grave it is. `refuses`: the build of a site file that comes to this is stopped, in these words; None
+    where it only warns. It is silent where its cells hold errors, so that the first check, which names the cause, is
+    heard: that one is `heard_always`.
+    """
+
+    name: str
+    title: str
+    meaning: str
+    condition: str
+    sentence: str
+    grade: Grade = "warn"
+    refuses: Refusal | None = None
+    heard_always: bool = False
+
+    @property
+    def result(self) -> Result:
+        """Its cell in the book."""
+        formula = f'IF({self.condition}, {self.sentence}, "")'
+        guarded = formula if self.heard_always else f'IFERROR({formula}, "")'
+        return Result(f"check_{self.name}", self.title, Unit.TEXT, self.meaning, guarded)
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from string import Template
 from budget.coordinates import Position
 from budget.errors import Fault, InputFaults, ModelError
 from budget.references import templates_folder
-from budget.site_file import Refused, read_value
+from budget.site_file.values import Refused, read_value
 from budget.units import System, Unit, convert
 from budget.water import site
 

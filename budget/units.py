@@ -14,6 +14,7 @@ from datetime import date
 from enum import Enum
 from fractions import Fraction
 from functools import cache
+from tokenize import TokenError
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
@@ -282,6 +283,10 @@ def _split(text: str) -> tuple[str, str]:
     if match is None or not re.search(r"\d", match[1]):
         raise ValueError("no plain number at its start")
     return match[1].replace(",", ""), match[2].strip()
+
+
+# What `parse` and `to_book` raise for texts that are no quantity of that unit.
+UNREADABLE = (ValueError, AssertionError, ArithmeticError, LookupError, TypeError, TokenError)
 
 
 def parse(text: str) -> Quantity[Any]:

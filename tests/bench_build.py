@@ -18,9 +18,12 @@ from typing import TypeVar
 
 from openpyxl import Workbook
 
-from budget.build import fit, lay_out, material, read_record
+from budget.build import lay_out
+from budget.fit import fit
+from budget.material import material
+from budget.rain import read_record
 from budget.record import Asked, Wanted, load, load_stations, obtain
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.workbook.book import Book
 from budget.workbook.engine import Model
 from budget.workbook.finish import finished

@@ -7,10 +7,15 @@ from pathlib import Path
 
 import numpy as np
 
-from budget.build import evaluate, fit, lay_out, material, read_record
+from budget.build import lay_out
 from budget.declarations import Column, Input, Result, Table
+from budget.evaluation import evaluate
+from budget.fit import fit
+from budget.material import material
+from budget.rain import read_record
 from budget.record import Record
-from budget.site_file import Site, read_site
+from budget.site_file.reading import read_site
+from budget.site_file.site import Site
 from budget.units import System, Unit, convert
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book, CellKey

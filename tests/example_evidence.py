@@ -12,7 +12,8 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from budget.site_file import Site, read_site
+from budget.site_file.reading import read_site
+from budget.site_file.site import Site
 from budget.units import FIRST_DAY, serial
 from tests.computed import ROOT, Computed, compute_site
 

@@ -13,12 +13,13 @@ from pathlib import Path
 
 import pandas as pd
 
-from budget.build import read_record
+from budget.rain import read_record
 from budget.record import Fetched, Obtained, Wanted, load_stations
 from budget.record.fetched import Credit
 from budget.record.intake import Record
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station
-from budget.site_file import Site, read_site
+from budget.site_file.reading import read_site
+from budget.site_file.site import Site
 from tests.computed import EXAMPLES, Computed, compute_record
 
 TERRACE = next(path for path in EXAMPLES if path.stem == "terrace_house")

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.water import balance
 from tests.computed import EXAMPLES, Computed, compute_site
 

@@ -15,9 +15,11 @@ import pytest
 
 import budget
 import budget.water
-from budget.build import lay_out, material, read_record
+from budget.build import lay_out
 from budget.declarations import Column, Input, Result, Table
-from budget.site_file import read_site
+from budget.material import material
+from budget.rain import read_record
+from budget.site_file.reading import read_site
 from budget.units import FACTORS, Unit, serial
 from budget.water import well
 from budget.workbook.book import Book
@@ -35,13 +37,12 @@ MODULES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # One way only: what stands further left may import what stands further right.
-ARROWS = (
-    "__main__ cli build refresh workbook starter site_file references water declarations coordinates units"
-    " safe_writing errors"
-).split()
-# Beside them the rain record, known to build and refresh alone.
-BESIDE = {"record": {"units", "references", "safe_writing", "errors"}}
-KNOWS_RECORD = {"build", "refresh"}
+ARROWS = """
+    __main__ cli build refresh judge evaluation fit material stations rain
+    workbook starter site_file references water declarations coordinates units safe_writing errors
+""".split()
+BESIDE = {"record": {"units", "references", "safe_writing", "errors"}}  # the rain record, known to few
+KNOWS_RECORD = {"refresh", "material", "stations", "rain"}
 
 
 def imports(path: Path, run_time_only: bool = False) -> Iterator[str]:
@@ -265,7 +266,7 @@ def tables_of(book: Book) -> list[Table]:
 
 def test_every_noun_is_seen() -> None:
     modules = {found.name for found in pkgutil.iter_modules(budget.water.__path__)}
-    assert {where.split(".")[0] for where in NOUN_LISTS} == modules
+    assert {where.split(".")[0] for where in NOUN_LISTS} == modules - {"nouns"}
     assert len(BLOCKS) > 200
 
 
@@ -412,6 +413,8 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
     "check_station_height": ({"0.3048"}, "metres in a foot: the sentence tells both"),
     "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
+    "check_fill_date": ({"2001"}, "a year without a 29th of February"),
+    "check_drain_date": ({"2001"}, "a year without a 29th of February"),
     "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
     **dict.fromkeys(
         "filled_months rain_total lowest_yield storage storage_garden first_required first_uncut well_fills fillable "

@@ -6,7 +6,7 @@
 import numpy as np
 import pytest
 
-from budget.build import read_record
+from budget.rain import read_record
 from tests.by_hand import compute as compute_by_hand
 from tests.by_hand.daily import by_plan_year, days_of_rows, step_days
 from tests.computed import ROOT, Computed, by_hand_site

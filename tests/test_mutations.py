@@ -10,7 +10,7 @@ from datetime import date
 
 import pytest
 
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.units import serial
 from budget.workbook.engine import Model
 from tests.by_hand import compute as compute_by_hand

@@ -10,9 +10,9 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from budget.build import read_record
 from budget.cli import main
-from budget.site_file import read_site
+from budget.rain import read_record
+from budget.site_file.reading import read_site
 from tests.computed import EXAMPLES, Computed, compute
 from tests.workbook.test_by_hand import differences
 

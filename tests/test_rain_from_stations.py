@@ -28,12 +28,14 @@ import pandas as pd
 import pytest
 from openpyxl import load_workbook
 
-from budget.build import lay_out, material, read_record
+from budget.build import lay_out
 from budget.cli import main
+from budget.material import material
+from budget.rain import read_record
 from budget.record import frost_dates
 from budget.record.csv_file import read_file
 from budget.record.fetched import CREDIT
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from tests.computed import EXAMPLES, ROOT
 from tests.station_server import Fault, ServedStation, StationServer, days_of_file, library_on, stations_around
 

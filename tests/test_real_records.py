@@ -13,8 +13,9 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from budget.build import Built, build, read_record
-from budget.site_file import read_site
+from budget.build import Built, build
+from budget.rain import read_record
+from budget.site_file.reading import read_site
 from tests.computed import Computed, compute
 from tests.workbook.test_by_hand import differences
 

@@ -14,8 +14,9 @@ from budget.cli import main
 from budget.errors import OutputFault
 from budget.record import snapshot
 from budget.safe_writing import write_file, write_new
+from budget.workbook.book import Book
 from budget.workbook.finish import write_book
-from budget.workbook.page import Book
+from budget.workbook.page import Page
 from tests.invented_stations import invented
 
 OLD, CONTENT = b"what stood there\n", b"what is to stand there\n" * 1000
@@ -243,7 +244,7 @@ def test_nothing_is_written_over_that_is_not_to_be(tmp_path: Path) -> None:
 
 def put_book(path: Path) -> None:
     book = Book("metric")
-    book.page("Home", "Home", "A page without a formula.", "1F5673")
+    Page(book, "Home", "Home", "A page without a formula.", "1F5673")
     write_book(book, {}, path, {})
 
 

@@ -10,11 +10,11 @@ from datetime import date
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
-from budget.build import MOST_STATIONS, station_columns
 from budget.record import credit_lines
 from budget.record.choosing import ENOUGH, ENOUGH_FOR_GAPS, FILLING
 from budget.record.station import EARTH_RADIUS, LAPSE_RATE, Considered, Station
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
+from budget.stations import MOST_STATIONS, station_columns
 from budget.units import System, serial
 from budget.water import record, water_table
 from budget.workbook.engine import Model

@@ -13,7 +13,7 @@ import pytest
 
 from budget.declarations import Input, Result
 from budget.references import reference
-from budget.site_file import default_value, read_value
+from budget.site_file.values import default_value, read_value
 from budget.units import SYSTEMS, System, Unit, convert, to_book
 from budget.water import checks, tank_base
 from budget.workbook.engine import Computed

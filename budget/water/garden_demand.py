@@ -148,6 +148,13 @@ ZONES = [
         "1 where a zone has an area but a crop that is not in the table.",
         "IF(AND({watered_area}>0, {crop_row}=0), 1, 0)",
     ),
+    Column(
+        "unsized",
+        "Without a size",
+        Unit.FLAG,
+        "1 where a zone has a crop, but neither an area nor trees with a canopy width.",
+        'IF(AND({crop}<>"", NOT(ISNUMBER({area})), OR(NOT(ISNUMBER({trees})), NOT(ISNUMBER({canopy})))), 1, 0)',
+    ),
 ]
 
 KC_WORKINGS = [

@@ -242,6 +242,13 @@ MONTH_WORKINGS = [
         "IF(ISNUMBER({monthly_depth}), {monthly_depth}, 0)",
     ),
     Column(
+        "too_deep",
+        "Too deep",
+        Unit.FLAG,
+        "1 where the depth typed is below the bottom of the well.",
+        "IF(AND(well_there=1, ROUND({depth_given} - well_depth, 6)>0), 1, 0)",
+    ),
+    Column(
         "plan_position",
         "Month of the plan year",
         Unit.MONTH,

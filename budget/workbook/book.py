@@ -70,6 +70,12 @@ class Book:
         self.sheets[name] = worksheet
         return worksheet
 
+    def cells(self, table: str, key: str) -> list[CellKey]:
+        """The cells of a table's column along its rows."""
+        placement = self.directory.placements[table]
+        rows = range(placement.table.rows.size)
+        return [(placement.sheet, *placement.cell(key, 0, row)) for row in rows]
+
     def write_formulas(self) -> None:
         """Resolve every template, write it into its cells, draw the charts. Call once, when all sheets are laid out."""
         for placement in self.directory.placements.values():

@@ -64,6 +64,16 @@ class Model:
         else:
             self._model.update_cell_with_number(self._sheets[sheet], row, column, float(value))
 
+    def keep(self, name: str, value: float) -> None:
+        """Put a number into the cell of that defined name, in the book as well as here."""
+        self.keep_cell(self._book.directory.names[name], value)
+
+    def keep_cell(self, where: CellKey, value: float) -> None:
+        """Put a number into a cell, in the book as well as here."""
+        sheet, row, column = where
+        self._book.workbook[sheet].cell(row, column).value = value
+        self.set_cell(where, value)
+
     def clear_cell(self, where: CellKey) -> None:
         """Empty a cell."""
         sheet, row, column = where
@@ -93,9 +103,18 @@ class Model:
         value: Computed = self._model.get_cell_value(self._sheets[sheet], row, column)
         return value
 
+    def column(self, table: str, key: str) -> list[Computed]:
+        """The values of a table's column along its rows."""
+        return [self.cell(where) for where in self._book.cells(table, key)]
+
     def computed(self) -> dict[CellKey, Computed]:
         """The value of every formula of the book."""
         return {where: self.cell(where) for where in self._book.owners}
+
+
+def number(value: Computed) -> float:
+    """A value as a number, 0 where it is none."""
+    return float(value) if isinstance(value, (int, float)) else 0.0
 
 
 def _load(path: Path):  # type: ignore[no-untyped-def]  # ironcalc carries no types

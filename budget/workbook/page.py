@@ -84,15 +84,18 @@ class Page(Cells):
     # ---------------------------------------------------------------- forms of inputs and results
 
     def inputs(self, inputs: Sequence[Input], values: Mapping[str, Value], hidden: bool = False) -> None:
-        """A form of inputs: label, cell, unit, meaning. `values` holds what stands in the cells, by name.
+        """A form of inputs: label, cell, unit, meaning. `values` holds what stands in the cells, None in an empty one.
 
-        `hidden`: the rows are there for the formulas, but say nothing in this book.
+        `hidden`: the rows are there for the formulas, but say nothing in this book. Raises ModelError where `values`
+        does not know an input.
         """
         for given in inputs:
             self._form_row(given.name, given.title, given.unit, given.meaning)
             self.sheet.row_dimensions[self.row].hidden = hidden
             role: Role = "found" if given.found else "input"
-            value = values.get(given.name)
+            if given.name not in values:
+                raise ModelError(f"no value for the input {given.name}: its noun is not in the register")
+            value = values[given.name]
             self.put(self.row, VALUE, value, role, given.unit.number_format(self.book.system))
             if isinstance(value, str) and lines_of(value, self.width(VALUE) * BOLD) > 1:
                 self.height(self.row, height_of(2))

@@ -26,7 +26,7 @@ PORTABLE_FUNCTIONS: dict[str, tuple[int, int]] = {
 }
 
 _TOKEN = re.compile(
-    r"""(?P<text>"[^"]*")
+    r"""(?P<text>"(?:[^"]|"")*")
       | \{(?P<reference>[^{}]*)\}
       | (?P<function>[A-Z][A-Z0-9.]*)(?=\()
       | (?P<number>\d+\.?\d*(?:E[-+]?\d+)?)

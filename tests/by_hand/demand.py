@@ -99,9 +99,10 @@ def zones(site: Site, available_water: float) -> Columns:
         stages = ("initial_days", "development_days", "mid_days", "late_days")
         ends = np.cumsum([crop[s] if crop else 0.0 for s in stages])
         storage = crop["root_depth"] * available_water * crop["depletion_share"] if crop else 0.0
+        unsized = zone["crop"] is not None and zone["area"] is None and None in (zone["trees"], zone["canopy"])
         share, efficiency = zone["share_given"], zone["efficiency"]
         volume = area * share / efficiency if share is not None and efficiency else 0.0
-        rows.append((crop_row, area, start, *ends, storage, volume, area > 0 and not crop_row))
+        rows.append((crop_row, area, start, *ends, storage, volume, area > 0 and not crop_row, unsized))
     names = (
         "crop_row",
         "watered_area",
@@ -111,7 +112,7 @@ def zones(site: Site, available_water: float) -> Columns:
         "mid_end",
         "late_end",
     )
-    names += ("root_storage", "volume_for_depth", "unknown")
+    names += ("root_storage", "volume_for_depth", "unknown", "unsized")
     table = np.array(rows, dtype=float).reshape(len(rows), len(names))
     out = {name: table[:, i] for i, name in enumerate(names)}
     out["storage_factor"] = storage_factor(out["root_storage"])

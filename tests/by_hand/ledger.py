@@ -31,6 +31,7 @@ from .this_year import on_this_year, so_far, this_year
 from .water_table import depths, fit_results, highest_height, water_table
 from .well import bore_storage, column_at_test, shares, well, well_there
 from .years import (
+    ALMOST,
     by_row,
     carried_results,
     dry_boundary,
@@ -264,6 +265,8 @@ def well_by_month(
     for name, typed in (("depth", site.monthly_depth), ("take", site.safe_take)):
         work[f"{name}_typed"] = np.array([float(value is not None and (name == "depth" or well)) for value in typed])
         work[f"{name}_given"] = np.array([value or 0.0 for value in typed])
+    below = [well and depth is not None and depth > site.number("well_depth") + ALMOST for depth in site.monthly_depth]
+    work["too_deep"] = np.array(below, dtype=float)
     out["planning_depth"] = plan["depth_to_water"][position]
     out["middle_year_depth"] = middle["depth_to_water"][position]
     out["allowed_depth"] = np.full(12, results["allowed_pumping_depth"])

@@ -192,6 +192,15 @@ def station_height(site: Site) -> tuple[bool, str]:
     )
 
 
+def of_every_year(site: Site, name: str) -> bool:
+    """Whether a month and a day make a date in every year, those without a 29th of February too."""
+    try:
+        date(2001, int(site.number(f"{name}_month")), int(site.number(f"{name}_day")))
+    except ValueError:
+        return False
+    return True
+
+
 def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
     """Each check's warning, '' where there is nothing to warn of, in the order of the book."""
     number, years = site.number, tables["years"]
@@ -261,6 +270,18 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             False,  # these ledgers take numbers only
             "A cell of the months on Well, Storage or Readings holds text where a number goes: it counts as empty.",
         ),
+        "check_summer": (
+            there and number("well_summer_depth") > number("well_depth") + ALMOST,
+            "The late-summer depth to water on Well is deeper than the well: one of the two is wrong.",
+        ),
+        "check_winter": (
+            there and number("well_winter_depth") > number("well_summer_depth") + ALMOST,
+            "The wet-season depth to water on Well is deeper than the late-summer depth: were they exchanged?",
+        ),
+        "check_highest": (
+            there and number("well_highest_water") > number("well_winter_depth") + ALMOST,
+            "The highest water ever seen, on Well, is deeper than the wet-season depth: one of the two is wrong.",
+        ),
         "check_fit": (
             there and not results["rain_explains_well"],
             "Rain alone does not explain this well: the model misses the measured depths by more than allowed. The "
@@ -285,14 +306,28 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "file and build again.",
         ),
         "check_inflow": (
-            there and results["inflow"] <= 0,
+            there and site.inputs.get("well_inflow") is None and not tested,
             "No inflow of the well is known: type it on Well, or a recovery test. Until then the well gives nothing.",
+        ),
+        "check_no_inflow": (
+            there and results["inflow"] <= 0 and (site.inputs.get("well_inflow") is not None or tested),
+            "The inflow in use is 0, so the well gives nothing: look at the inflow, or at the recovery test, on Well.",
         ),
         "check_recovery": (fault != "", f"Recovery test: {fault}. It gives no inflow."),
         "check_recovery_rest": (
             (tables["recovery"]["said"] == "left out: at rest or above").any(),
             "A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow "
             "hangs on it.",
+        ),
+        "check_rest": (
+            there and tested and site.inputs.get("well_depth_at_test") is None,
+            "The recovery test needs the depth to water at rest before it: type it on Well. Until then the wet-season "
+            "depth stands for it.",
+        ),
+        "check_test_depth": (
+            there and (site.inputs.get("well_depth_at_test") or 0.0) > number("well_depth") + ALMOST,
+            "The depth to water when the inflow was measured, on Well, is deeper than the well: one of the two is "
+            "wrong.",
         ),
         "check_inflow_differs": (
             site.inputs.get("well_inflow") is not None
@@ -311,7 +346,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_dips": ((tables["dips"]["fault"] != "").any(), "A dip on Well does not count: see beside it."),
         "check_monthly_depth": (
-            max((depth for depth in site.monthly_depth if depth is not None), default=0.0) > site.number("well_depth"),
+            tables["month_workings"]["too_deep"].any(),
             "A depth typed for a month on Well is deeper than the well.",
         ),
         "check_remembered": (
@@ -330,18 +365,32 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_balance": (False, ""),
         "check_intake": (
-            there and allowed <= number("well_summer_depth"),
-            "The allowed pumping depth is above the water all year: the well gives nothing."
-            if allowed <= number("well_winter_depth")
-            else "The allowed pumping depth is above the late-summer water: the well gives nothing then.",
+            there and allowed <= number("well_winter_depth") + ALMOST,
+            "The allowed pumping depth is above the water all year: the well gives nothing.",
+        ),
+        "check_intake_late": (
+            there and number("well_winter_depth") + ALMOST < allowed <= number("well_summer_depth") + ALMOST,
+            "The allowed pumping depth is above the late-summer water: the well gives nothing then.",
         ),
         "check_bottom": (
-            number("pump_intake") > number("well_depth"),
+            there and number("pump_intake") > number("well_depth") + ALMOST,
             "The intake is below the bottom of the well; the bottom is taken for it.",
         ),
         "check_suction": (
             site.word("pump_kind") == "suction" and lifts < hangs,
             "The suction pump cannot lift from the depth of its intake: the practical lift sets the allowed depth.",
+        ),
+        "check_fill_date": (
+            not of_every_year(site, "tank_fill_from"),
+            "Fill from, on Storage, is not a date of every year: a day of the next month is taken for it.",
+        ),
+        "check_drain_date": (
+            not of_every_year(site, "tank_drain_by"),
+            "Drain by, on Storage, is not a date of every year: a day of the next month is taken for it.",
+        ),
+        "check_outlet": (
+            number("tank_below_outlet") > number("tank_capacity") + ALMOST and number("tank_capacity") > 0,
+            "More water lies below the outlet than the tank holds: look at both on Storage. None of it can be used.",
         ),
         "check_reserve": (
             number("tank_reserve") > results["tank_usable"] > ALMOST,
@@ -369,14 +418,20 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "Roofs are given, but no tank takes their water: it runs off.",
         ),
         "check_pond_size": (
-            pond_depth > 0 and (results["pond_full"] <= 0 or number("pond_keep") > pond_depth),
-            "The pond has a depth but no surface: it counts as none."
-            if results["pond_full"] <= 0
-            else "The keep-level is above the full pond: the garden gets nothing from it.",
+            pond_depth > 0 and results["pond_full"] <= 0,
+            "The pond has a depth but no surface: it counts as none.",
+        ),
+        "check_pond_keep": (
+            results["pond_full"] > 0 and number("pond_keep") > pond_depth + ALMOST,
+            "The keep-level is above the full pond: the garden gets nothing from it.",
         ),
         "check_unknown_crop": (
             any(crop_missing),
             "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
+        ),
+        "check_unsized_zone": (
+            tables["zones"]["unsized"].any(),
+            "A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0.",
         ),
     }
     warned |= base_checks(site, results)

@@ -8,8 +8,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from budget.build import _service
 from budget.errors import InputFaults
+from budget.material import _service
 from budget.record import Asked, FrostDates, load, monthly
 from budget.record.monthly_file import from_months
 from budget.record.months import COLUMNS

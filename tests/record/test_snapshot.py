@@ -15,14 +15,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from budget.build import read_record
 from budget.errors import InputFaults, OutputFault
+from budget.rain import read_record
 from budget.record import snapshot
 from budget.record.csv_file import read_file
 from budget.record.fetched import Credit, Fetched
 from budget.record.layouts import NUMBERS
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from tests.computed import EXAMPLES
 
 FIRST = date(2009, 1, 1)

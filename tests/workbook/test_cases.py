@@ -7,9 +7,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from budget.build import evaluate, fit, lay_out
+from budget.build import lay_out
 from budget.declarations import Column, Result, Rows, Table
 from budget.errors import ModelError
+from budget.evaluation import evaluate
+from budget.fit import fit
 from budget.units import Unit
 from budget.workbook import sheets
 from budget.workbook.applications import RESULTS, tables

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from budget.site_file import read_site
+from budget.site_file.reading import read_site
 from budget.workbook.finish import finished
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT, Computed, compute_site

@@ -3,6 +3,8 @@
 Tabs are ordered and coloured by use: every year, set once, working.
 """
 
+from budget.errors import ModelError
+from budget.water.nouns import LISTS, MONTHS, SCALARS
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
@@ -50,4 +52,16 @@ def write_sheets(book: Book, tables: Tables, material: Material) -> None:
     """Lay out every sheet in the order of the tabs, then write all formulas."""
     for sheet in IN_ORDER:
         sheet.write(book, tables, material)
+    require_every_input(book)
     book.write_formulas()
+
+
+def require_every_input(book: Book) -> None:
+    """Raise ModelError where an input of the register has no cell in the book: nobody could change it there."""
+    scalars = {given.name for given in book.inputs}
+    columns = {name: set(placed.offsets) for name, placed in book.directory.placements.items()}
+    unlaid = [given.name for given in SCALARS if given.name not in scalars]
+    unlaid += [given.key for months in MONTHS for given in months.inputs if given.key not in columns[months.table]]
+    unlaid += [given.key for rows in LISTS.values() for given in rows.inputs if given.key not in columns[rows.table]]
+    if unlaid:
+        raise ModelError(f"inputs that stand on no sheet: {', '.join(unlaid)}")

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from budget.declarations import Column, Input
 from budget.units import FACTORS
+from budget.water.nouns import SCALARS
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
@@ -77,8 +78,9 @@ def _listed(page: Page, sources: Iterable[tuple[str, str]]) -> None:
 
 
 def _sources(book: Book, tables: Tables) -> list[tuple[str, str]]:
-    """Title and source of everything declared with a source, once each, in the order of the book."""
-    declared: list[tuple[str, str]] = [(i.title, i.source) for i in book.inputs]
+    """Title and source of everything declared with a source, once each: what is typed in the order of the water, what
+    is computed in that of the book."""
+    declared: list[tuple[str, str]] = [(i.title, i.source) for i in SCALARS]
     declared += [(r.title, r.source) for r in book.results]
     for table in tables.values():
         declared += [(c.title, c.source) for c in table.columns if isinstance(c, (Column, Input))]

@@ -1,0 +1,130 @@
+"""From a site and its record to the material of a book: everything in the book's units, and what the record settles."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date
+from typing import TYPE_CHECKING
+
+from budget.errors import Fault, InputFaults
+from budget.references import reference
+from budget.site_file.site import Site
+from budget.stations import credits, station_columns, station_notes
+from budget.units import System, Unit, convert, serial
+from budget.water import record
+from budget.water.nouns import SCALARS
+from budget.workbook.material import Material
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from budget.record import Record
+
+WARM_UP_MONTHS = 24
+LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
+REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table", "bearing")
+
+
+def material(site: Site, rain: Record) -> Material:
+    """Site and record as a book needs them: in the book's units, warm-up years in front, frost dates put in."""
+    values = dict(site.values)
+    values.update(_service(site, rain))
+    values.update(_this_year(site, rain))
+    values.update(_rain_station(site, rain))
+    months = record_columns(rain.months, site.system)
+    years = sorted({int(year) for year in rain.months["year"]})
+    references = {name: reference(name, site.system) for name in REFERENCES}
+    assumed = [i for i in SCALARS if i.name not in site.given and not i.optional]
+    coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
+    stations = (station_columns(rain, site.system), station_notes(site, rain), credits(rain))
+    of_record = (rain.notes, coverage, frosts, *stations)
+    return Material(site.system, values, site.lists, site.monthly, months, years, references, *of_record, assumed)
+
+
+def coverage_columns(rain: Record) -> dict[str, list[int]]:
+    """How much of each calendar year was measured, as the table on Climate has it."""
+    from budget.record import yearly
+
+    source = {
+        "coverage_year": "year",
+        "measured_days": "measured",
+        "neighbour_days": "filled",
+        "lacking_days": "missing",
+        "longest_gap": "gap",
+        "year_months_filled": "months_filled",
+    }
+    table = yearly(rain, "metric")
+    return {key: [int(value) for value in table[column]] for key, column in source.items()}
+
+
+def _rain_station(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """Distance and height of the station for the rain; its height also as the place's where none is given."""
+    if rain.fetched is None:
+        return {}
+    station = rain.fetched.rain_station
+    found: dict[str, float | str | None] = {}
+    found["rain_station_distance"] = convert(station.distance, Unit.DISTANCE, "metric", site.system)
+    if station.height is not None:
+        height = convert(station.height, Unit.HEIGHT, "metric", site.system)
+        found["rain_station_height"] = height
+        if "site_elevation" not in site.given:
+            found["site_elevation"] = height
+    return found
+
+
+def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """The dates of the tank's service where none are given: the record's frost dates, or all year without them."""
+    found: dict[str, float | str | None] = {}
+    dated = "tank_fill_from_month" in site.given
+    frost = rain.frost
+    if not frost.known and not dated and site.values.get("tank_in_service") != "all year":
+        accepted = 'dates of your own, or in_service = "all year"'
+        raise InputFaults([Fault("tank.fill_from_month", "a monthly record holds no frost dates", accepted)])
+    if not frost.frost_free and not dated and "tank_in_service" not in site.given:
+        found_there = "no season of the record is free of hard frost, so no dates can be proposed"
+        if site.stations is not None:
+            found_there += " (temperatures were brought to site.elevation: is that right?)"
+        accepted = 'dates of your own, or in_service = "all year" for a tank that may freeze'
+        raise InputFaults([Fault("tank.fill_from_month", found_there, accepted)])
+    if frost.fill_from and frost.drain_by and not dated:
+        found["tank_fill_from_month"], found["tank_fill_from_day"] = frost.fill_from
+        found["tank_drain_by_month"], found["tank_drain_by_day"] = frost.drain_by
+    elif not dated:
+        found |= dict.fromkeys(("tank_fill_from_month", "tank_fill_from_day"), 1)
+        found |= {"tank_drain_by_month": 12, "tank_drain_by_day": 31}
+    if "tank_in_service" not in site.given:
+        frosty = dated or (frost.fill_from is not None and frost.drain_by is not None)
+        found["tank_in_service"] = "between the dates" if frosty else "all year"
+    if "tank_wettest_month" not in site.given:
+        found["tank_wettest_month"] = 1
+    return found
+
+
+def _this_year(site: Site, rain: Record) -> dict[str, float | str | None]:
+    """The last day of the record as the day 'as of', and a plan year to begin with, until the book tells its own."""
+    year, month = int(rain.months["year"].iloc[-1]), int(rain.months["month"].iloc[-1])
+    found: dict[str, float | str | None] = {}
+    if "plan_as_of" not in site.given:
+        found["plan_as_of"] = serial(date(year, month, monthrange(year, month)[1]))
+    if "plan_number" not in site.given:
+        found["plan_number"] = year + 1
+    return found
+
+
+def record_columns(months: pd.DataFrame, system: System) -> dict[str, list[float] | list[int]]:
+    """The record's data columns in the book's units, its first two years once more in front as warm-up."""
+    source = {"rain_recorded": "rain"}
+    columns: dict[str, list[float] | list[int]] = {}
+    for column in record.DATA:
+        if column.key == "in_record":
+            columns["in_record"] = [0] * WARM_UP_MONTHS + [1] * len(months)
+            continue
+        series = months[source.get(column.key, column.key)]
+        if column.unit in (Unit.YEAR, Unit.MONTH, Unit.COUNT, Unit.FLAG):
+            counts = [int(value) for value in series]
+            earlier = LEAP_CYCLE if column.key == "year" else 0
+            columns[column.key] = [count - earlier for count in counts[:WARM_UP_MONTHS]] + counts
+        else:
+            values = [convert(float(value), column.unit, "metric", system) for value in series]
+            columns[column.key] = values[:WARM_UP_MONTHS] + values
+    return columns

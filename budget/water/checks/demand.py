@@ -1,0 +1,68 @@
+"""House, animals and garden."""
+
+from budget.declarations import Check, Refusal
+
+HOUSE = [
+    Check(
+        "household",
+        "House uses water",
+        "The household lines that are there add up to something.",
+        "AND(COUNT({household:number.all})>0, ROUND(SUM({household:line_daily.all}), 6)<=0)",
+        '"The household uses no water: look at its lines."',
+    ),
+    Check(
+        "unknown_use",
+        "Uses known",
+        "Every use without an amount is in the table of uses.",
+        "SUM({household:unknown.all})>0",
+        '"A household line lacks a count, or an amount or a use that is in the table: it counts 0."',
+        refuses=Refusal(
+            "household",
+            "{value} is not in the use table and the line has no amount",
+            "an amount, or a use of the table",
+            cells="household:unknown",
+            key="use",
+            if_empty="has neither a use nor an amount",
+            words="uses:use",
+        ),
+    ),
+    Check(
+        "unknown_animal",
+        "Animals known",
+        "Every animal without an amount is in the table of animals.",
+        "SUM({animals:unknown.all})>0",
+        '"A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0."',
+        refuses=Refusal(
+            "animals",
+            "{value} is not in the animal table and the line has no amount",
+            "an amount, or an animal of the table",
+            cells="animals:unknown",
+            key="animal",
+            if_empty="has neither an animal nor an amount",
+            words="animal_table:animal",
+        ),
+    ),
+]
+
+GARDEN = [
+    Check(
+        "unknown_crop",
+        "Crops known",
+        "Every zone's crop is in the table of crops.",
+        "SUM({zones:unknown.all})>0",
+        '"A garden zone has a crop that is not in the table and no Kc by hand: it counts 0."',
+    ),
+    Check(
+        "unsized_zone",
+        "Zones have a size",
+        "Every zone with a crop has an area, or trees with a canopy width.",
+        "SUM({zones:unsized.all})>0",
+        '"A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0."',
+        refuses=Refusal(
+            "garden",
+            "has neither an area nor trees with a canopy width",
+            'area such as "1200 sq ft", or trees = 6 and canopy = "12 ft"',
+            cells="zones:unsized",
+        ),
+    ),
+]

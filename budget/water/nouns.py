@@ -1,0 +1,173 @@
+"""The register of the nouns: which inputs each has, and where they are typed.
+
+What a person can give stands here once. The schema of the site file, the checks of empty cells and of text, the Sources
+sheet, the list of what was assumed and the layout of the book read this one tuple. A noun without inputs of its own
+(evapotranspiration, the balance) is not in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from budget.declarations import Column, Input
+from budget.water import (
+    animals,
+    dips,
+    dry_spells,
+    garden_demand,
+    hauling,
+    household_demand,
+    kept_for_house,
+    pond,
+    pump,
+    record,
+    recovery_test,
+    roof,
+    service,
+    site,
+    snow,
+    soil,
+    tank,
+    tank_base,
+    this_year,
+    water_table,
+    well,
+    years,
+)
+
+THE_WELL = ("well", "pump")  # sections of the site file that stay away together where there is no well
+WITH_A_BASE = "ISNUMBER(base_tank_diameter)"  # most books have no base: only a tank with a diameter gets one
+
+
+@dataclass(frozen=True)
+class ListOf:
+    """A list of the site file: the inputs of an entry, those of twelve months, and what one entry is called.
+
+    `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `words`: keys that
+    may hold a word of a reference table, `table:column`, or one's own. `most`: how many entries there may be, None
+    where the book makes room for all.
+    """
+
+    inputs: Sequence[Input]
+    entry: str
+    table: str
+    monthly: Sequence[Input] = ()
+    needed: tuple[str, ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
+    most: int | None = None
+
+
+@dataclass(frozen=True)
+class Months:
+    """Inputs typed for the twelve calendar months: in that section of the site file, in that table of the book."""
+
+    section: str
+    table: str
+    inputs: Sequence[Input]
+
+
+@dataclass(frozen=True)
+class Noun:
+    """What is typed of one noun.
+
+    `inputs`: one cell each; their names begin with their section of the site file. `lists`: by the section of the site
+    file. `wanted_where`: the template under which its cells must be filled in; empty where they always must.
+    """
+
+    name: str
+    inputs: Sequence[Input] = ()
+    lists: Mapping[str, ListOf] = field(default_factory=dict)
+    months: Months | None = None
+    wanted_where: str = ""
+
+
+def _typed(columns: Sequence[Column | Input]) -> list[Input]:
+    """What is typed in a table that has computed columns too."""
+    return [column for column in columns if isinstance(column, Input)]
+
+
+# In the order of the water.
+NOUNS = (
+    Noun("site", site.INPUTS),
+    Noun("record", record.INPUTS),
+    Noun("snow", snow.INPUTS),
+    Noun("soil", soil.INPUTS),
+    Noun(
+        "water table",
+        [*water_table.INPUTS, *water_table.FITTED, *water_table.FIT_SETTINGS],
+        months=Months("well", "well_months", _typed(water_table.BY_CALENDAR_MONTH)),
+    ),
+    Noun("dips", lists={"dips": ListOf(dips.LIST, "dip", "dips", needed=("date", "depth"))}),
+    Noun("well", well.INPUTS),
+    Noun(
+        "recovery test",
+        recovery_test.INPUTS,
+        {
+            "recovery": ListOf(
+                recovery_test.LIST,
+                "reading",
+                "recovery",
+                needed=("minutes", "depth"),
+                most=recovery_test.READINGS,
+            )
+        },
+    ),
+    Noun(
+        "dry spells",
+        lists={"remembered": ListOf(dry_spells.LIST, "dry spell", "remembered", most=dry_spells.SPELLS)},
+    ),
+    Noun("pump", pump.INPUTS, months=Months("pump", "well_months", _typed(pump.BY_CALENDAR_MONTH))),
+    Noun(
+        "household",
+        lists={
+            "household": ListOf(
+                household_demand.LIST,
+                "line",
+                "household",
+                household_demand.MONTHLY_LIST,
+                needed=("number",),
+                words={"use": "uses:use"},
+            )
+        },
+    ),
+    Noun(
+        "animals",
+        lists={
+            "animals": ListOf(
+                animals.LIST,
+                "line",
+                "animals",
+                animals.MONTHLY_LIST,
+                needed=("head",),
+                words={"animal": "animal_table:animal"},
+            )
+        },
+    ),
+    Noun(
+        "garden",
+        lists={"garden": ListOf(garden_demand.LIST, "zone", "zones", garden_demand.MONTHLY_LIST, needed=("crop",))},
+    ),
+    Noun("service", service.INPUTS),
+    Noun(
+        "tank",
+        tank.INPUTS,
+        months=Months("tank", "storage_months", _typed([*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH])),
+    ),
+    Noun("roof", roof.INPUTS, {"roofs": ListOf(roof.LIST, "roof", "roofs", needed=("area",))}),
+    Noun("pond", pond.INPUTS),
+    Noun("years", years.INPUTS),
+    Noun("this year", this_year.INPUTS, months=Months("plan", "so_far", _typed(this_year.BY_CALENDAR_MONTH))),
+    Noun("hauling", hauling.INPUTS),
+    Noun("tank base", tank_base.INPUTS, wanted_where=WITH_A_BASE),
+)
+
+LISTS: dict[str, ListOf] = {section: entries for noun in NOUNS for section, entries in noun.lists.items()}
+MONTHS: tuple[Months, ...] = tuple(noun.months for noun in NOUNS if noun.months is not None)
+SCALARS: tuple[Input, ...] = tuple(given for noun in NOUNS for given in noun.inputs)
+
+
+def place(given: Input) -> tuple[str, str]:
+    """Section and key of a scalar input in the site file."""
+    section, _, key = given.name.partition("_")
+    return section, key
