@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from budget.declarations import Column, Input
+from budget.declarations import Column, Input, Result
 from budget.water import (
     animals,
     dips,
@@ -69,10 +69,11 @@ class Months:
 
 @dataclass(frozen=True)
 class Noun:
-    """What is typed of one noun.
+    """What is typed of one noun, and what follows from it.
 
     `inputs`: one cell each; their names begin with their section of the site file. `lists`: by the section of the site
-    file. `wanted_where`: the template under which its cells must be filled in; empty where they always must.
+    file. `wanted_where`: the template under which its cells must be filled in; empty where they always must. `results`:
+    what follows from it in single cells.
     """
 
     name: str
@@ -80,6 +81,7 @@ class Noun:
     lists: Mapping[str, ListOf] = field(default_factory=dict)
     months: Months | None = None
     wanted_where: str = ""
+    results: Sequence[Result] = ()
 
 
 def _typed(columns: Sequence[Column | Input]) -> list[Input]:
@@ -89,17 +91,18 @@ def _typed(columns: Sequence[Column | Input]) -> list[Input]:
 
 # In the order of the water.
 NOUNS = (
-    Noun("site", site.INPUTS),
-    Noun("record", record.INPUTS),
+    Noun("site", site.INPUTS, results=site.RESULTS),
+    Noun("record", record.INPUTS, results=record.RESULTS),
     Noun("snow", snow.INPUTS),
-    Noun("soil", soil.INPUTS),
+    Noun("soil", soil.INPUTS, results=soil.RESULTS),
     Noun(
         "water table",
         [*water_table.INPUTS, *water_table.FITTED, *water_table.FIT_SETTINGS],
         months=Months("well", "well_months", _typed(water_table.BY_CALENDAR_MONTH)),
+        results=water_table.RESULTS,
     ),
-    Noun("dips", lists={"dips": ListOf(dips.LIST, "dip", "dips", needed=("date", "depth"))}),
-    Noun("well", well.INPUTS),
+    Noun("dips", lists={"dips": ListOf(dips.LIST, "dip", "dips", needed=("date", "depth"))}, results=dips.RESULTS),
+    Noun("well", well.INPUTS, results=well.RESULTS),
     Noun(
         "recovery test",
         recovery_test.INPUTS,
@@ -112,12 +115,16 @@ NOUNS = (
                 most=recovery_test.READINGS,
             )
         },
+        results=recovery_test.RESULTS,
     ),
     Noun(
         "dry spells",
         lists={"remembered": ListOf(dry_spells.LIST, "dry spell", "remembered", most=dry_spells.SPELLS)},
+        results=dry_spells.RESULTS,
     ),
-    Noun("pump", pump.INPUTS, months=Months("pump", "well_months", _typed(pump.BY_CALENDAR_MONTH))),
+    Noun(
+        "pump", pump.INPUTS, months=Months("pump", "well_months", _typed(pump.BY_CALENDAR_MONTH)), results=pump.RESULTS
+    ),
     Noun(
         "household",
         lists={
@@ -148,22 +155,29 @@ NOUNS = (
         "garden",
         lists={"garden": ListOf(garden_demand.LIST, "zone", "zones", garden_demand.MONTHLY_LIST, needed=("crop",))},
     ),
-    Noun("service", service.INPUTS),
+    Noun("service", service.INPUTS, results=service.RESULTS),
     Noun(
         "tank",
         tank.INPUTS,
         months=Months("tank", "storage_months", _typed([*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH])),
+        results=[*tank.RESULTS, *tank.LEFT],
     ),
-    Noun("roof", roof.INPUTS, {"roofs": ListOf(roof.LIST, "roof", "roofs", needed=("area",))}),
-    Noun("pond", pond.INPUTS),
-    Noun("years", years.INPUTS),
-    Noun("this year", this_year.INPUTS, months=Months("plan", "so_far", _typed(this_year.BY_CALENDAR_MONTH))),
+    Noun("roof", roof.INPUTS, {"roofs": ListOf(roof.LIST, "roof", "roofs", needed=("area",))}, results=roof.RESULTS),
+    Noun("pond", pond.INPUTS, results=pond.RESULTS),
+    Noun("years", years.INPUTS, results=years.RESULTS),
+    Noun(
+        "this year",
+        this_year.INPUTS,
+        months=Months("plan", "so_far", _typed(this_year.BY_CALENDAR_MONTH)),
+        results=this_year.RESULTS,
+    ),
     Noun("hauling", hauling.INPUTS),
-    Noun("tank base", tank_base.INPUTS, wanted_where=WITH_A_BASE),
+    Noun("tank base", tank_base.INPUTS, wanted_where=WITH_A_BASE, results=tank_base.RESULTS),
 )
 
 LISTS: dict[str, ListOf] = {section: entries for noun in NOUNS for section, entries in noun.lists.items()}
 MONTHS: tuple[Months, ...] = tuple(noun.months for noun in NOUNS if noun.months is not None)
+RESULTS: tuple[Result, ...] = tuple(result for noun in NOUNS for result in noun.results)
 SCALARS: tuple[Input, ...] = tuple(given for noun in NOUNS for given in noun.inputs)
 
 

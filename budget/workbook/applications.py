@@ -29,15 +29,14 @@ from budget.water import (
     rule_curve,
     running_out,
     service,
-    site,
     snow,
     soil,
-    tank,
     this_year,
     water_table,
     well,
     years,
 )
+from budget.water.nouns import RESULTS
 from budget.workbook.cases import YEAR, Case, lived_again
 from budget.workbook.lists import (
     garden_tables,
@@ -149,12 +148,6 @@ ANSWER_WORKINGS = (
     "pond_dry_day",
 )
 
-# Every result of the book: those that follow from what a case changes are reckoned anew in its formulas.
-RESULTS = [
-    result
-    for noun in (site, water_table, well, pump, tank, roof, pond, service, years, this_year)
-    for result in noun.RESULTS
-]
 EXPECTED = Case("plan", "Expected", "The planning year")
 # The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
 # with the rain that fell in it.

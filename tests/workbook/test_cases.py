@@ -13,12 +13,14 @@ from budget.errors import ModelError
 from budget.evaluation import evaluate
 from budget.fit import fit
 from budget.units import Unit
+from budget.water.nouns import RESULTS
 from budget.workbook import sheets
-from budget.workbook.applications import RESULTS, tables
+from budget.workbook.applications import tables
 from budget.workbook.book import Book, CellKey
 from budget.workbook.cases import Case, lived_again
 from budget.workbook.material import Material
 from budget.workbook.page import Page
+from budget.workbook.template import words
 from tests.computed import Computed
 
 BENCH = "Bench"
@@ -245,3 +247,24 @@ def test_years_one_below_the_other_equal_the_plan(terrace: Computed, monkeypatch
         short = sum(map(float, computed.column("plan", "short")))  # type: ignore[arg-type]
         assert of_year["year_short"] == pytest.approx(short, rel=1e-9, abs=1e-9)
         assert of_year["ran_out"] == pytest.approx(computed.column("plan", "ran_out")[-1])
+
+
+def test_every_result_that_the_plan_rests_on_can_be_reckoned_again(terrace: Computed) -> None:
+    """One left out of the list would keep the planning year's value in every case."""
+    formulas = {result.name: result.formula for result in terrace.book.results}
+    waiting = {
+        word
+        for table in plan_of(terrace.made_of)
+        for declared in table.columns
+        if isinstance(declared, Column)
+        for template in (declared.formula, table.opening_of(declared), declared.closing)
+        if template is not None
+        for word in words(template)
+    }
+    read: set[str] = set()
+    while waiting:
+        read |= waiting
+        waiting = {word for name in waiting if name in formulas for word in words(formulas[name])} - read
+    wanted = read & formulas.keys()
+    assert len(wanted) > 20
+    assert wanted <= {result.name for result in RESULTS}
