@@ -77,6 +77,10 @@ MUTATIONS = [
     ("tank_base", "", "base_anchor_pull", "4 * ", "2 * "),
     ("tank_base", "", "base_filling_head", " + base_filling_loss", ""),
     ("tank_base", "", "base_wind_verdict", "base_stands=1", "base_stands=0"),
+    ("garden_demand", "zones", "unsized", "NOT(ISNUMBER(", "(ISNUMBER("),
+    ("water_table", "month_workings", "too_deep", ">0", "<0"),
+    ("checks", "", "check_winter", ">0", "<0"),
+    ("checks", "", "check_fill_date", ")<>", ")="),
     ("checks", "", "check_station_height", "rain_station_height>site_elevation", "rain_station_height<site_elevation"),
     ("checks", "", "check_base_ground", "base_bears=0", "base_bears=1"),
 ]
