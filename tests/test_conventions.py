@@ -133,6 +133,13 @@ def test_the_page_is_the_only_writer_of_cells() -> None:
     assert past_the_page == []
 
 
+def test_rules_between_inputs_are_known_to_the_book_and_its_judge() -> None:
+    """Whoever reads a site file, lays out or fits judges nothing."""
+    knows = {module for module, path in MODULES.items() if any("budget.water.checks" in o for o in imports(path))}
+    outside = {module for module in knows if not module.startswith("budget.water.checks")}
+    assert outside == {"budget.build", "budget.judge", "budget.workbook.sheets.answers_sheet"}
+
+
 def test_the_record_rests_on_little() -> None:
     found = {
         other.split(".")[0] for module, path in MODULES.items() if layer(module) == "record" for other in imports(path)
