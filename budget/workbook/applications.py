@@ -6,7 +6,7 @@ opened otherwise; no rule is written a second time for another sheet.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from budget.declarations import Column, Rows, Table, looked_up
 from budget.errors import ModelError
@@ -148,7 +148,7 @@ ANSWER_WORKINGS = (
     "pond_dry_day",
 )
 
-EXPECTED = Case("plan", "Expected", "The planning year")
+EXPECTED = Case("plan", "Expected", "The planning year", garden=True)
 # The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
 # with the rain that fell in it.
 CASES = (
@@ -171,6 +171,7 @@ CASES = (
         "A middle year",
         year="middle_row",
         columns={column.key: column.formula or "" for column in record.CALENDAR if column.key == "rain"},
+        garden=True,
     ),
 )
 
@@ -189,9 +190,7 @@ def tables(material: Material) -> Tables:
         *readings_tables(material),
         *ledger_tables(material, zones),
         *years_tables(material),
-        *plan,
-        *(table for case in CASES if case is not EXPECTED for table in lived_again(plan, case, RESULTS)),
-        *(Table(f"{case.key}_names", "Plan year", PLAN, plan_year.NAMES, partners=(case.key,)) for case in CASES),
+        *(table for case in CASES for table in case_tables(plan, case)),
         *answer_tables(),
     ]
     names = [table.name for table in listed]
@@ -369,6 +368,17 @@ def plan_tables(zones: Rows) -> list[Table]:
         ),
         Table(f"{EXPECTED.key}_garden", "Plan year", PLAN, GARDEN, each=zones, partners=(EXPECTED.key,)),
     ]
+
+
+def case_tables(plan: Sequence[Table], case: Case) -> list[Table]:
+    """The months of a case and, where its garden may ask for other water, its zones with the months' names."""
+    if case is EXPECTED:
+        months, *garden = plan
+    else:
+        labels = [column.key for column in plan_year.LABEL]
+        months, *garden = lived_again(plan if case.garden else plan[:1], case, RESULTS, labels=labels)
+    names = Table(f"{case.key}_names", "Plan year", PLAN, plan_year.NAMES, partners=(case.key,))
+    return [months, *garden, *([names] if garden else [])]
 
 
 def answer_tables() -> list[Table]:

@@ -25,7 +25,8 @@ class Case:
     """One way in which a plan year may go.
 
     `key` names its table of months. `words` head its column on Answers, `heading` its months on Plan year. `year`: the
-    template of the row, among the years, of the year that is lived again. `changes`: templates in the place of inputs
+    template of the row, among the years, of the year that is lived again. `garden`: whether the zones of its garden may
+    ask for other water than in the planning year. `changes`: templates in the place of inputs
     and results, by name; `columns`: formulas in the place of the columns' own, by key. In both a word or a table that
     is named means what it is in the planning year.
     """
@@ -36,6 +37,7 @@ class Case:
     year: str = "planning_row"
     changes: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, str] = field(default_factory=dict)
+    garden: bool = False
 
 
 def lived_again(
@@ -45,13 +47,15 @@ def lived_again(
     rows: Rows | None = None,
     sheet: str | None = None,
     wanted: Collection[str] | None = None,
+    labels: Collection[str] = (),
 ) -> list[Table]:
     """Apply tables of a plan year again for a case: lean copies, named after the case, those without a column left out.
 
     The first of `tables` holds the months; the others run along with them and are named after it (`plan_garden`).
     `results`: every result of the book; those that follow from what is changed are reckoned within the formulas.
     `rows`: other rows, in runs of a plan year's length, down a `sheet` of their own; default: those of the tables.
-    `wanted`: only the columns that these keys rest on. Raises ModelError where the case changes what nothing reads.
+    `wanted`: only the columns that these keys rest on. `labels`: keys of columns that stand in each copy all the same,
+    for the reader's sake. Raises ModelError where the case changes what nothing reads.
     """
     months = tables[0]
     given = _given(months, case, results)
@@ -61,6 +65,7 @@ def lived_again(
     kept = _downstream({node for node in graph if not given.keys().isdisjoint(graph[node].words)} | own, graph)
     if wanted is not None:
         kept &= _upstream({node for node in kept if node[1] in wanted}, graph)
+    kept |= {node for node in graph if node[1] in labels}
     names = {t.name: case.key + t.name.removeprefix(months.name) for t in tables if any(n == t.name for n, _ in kept)}
     return [_copy(t, case, given, kept, names, rows, sheet) for t in tables if t.name in names]
 

@@ -27,7 +27,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
             page.heading(case.heading)
             page.paragraph(DIFFERS)
             page.table(tables[case.key])
-            _garden(page, tables, case)
+            if case.garden:
+                _garden(page, tables, case)
     page.heading("Workings of Answers")
     page.table(tables["answer_workings"])
     page.freeze(plan, columns=2, on_every_page=True)
