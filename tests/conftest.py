@@ -1,16 +1,18 @@
 """Fixtures that are built once a run: the examples, computed; and the guard that no test leaves this machine."""
 
+import io
 import ipaddress
 import os
 import shutil
 import socket
 from collections.abc import Callable, Iterator
+from functools import cache
 
 import pytest
 
 from tests.computed import EXAMPLES, Computed, compute
+from tests.pictures import finished_book
 
-_BUILT: dict[str, Computed] = {}
 RESOLVERS = ("getaddrinfo", "gethostbyname", "gethostbyname_ex", "gethostbyaddr")
 
 
@@ -53,12 +55,24 @@ def no_network() -> Iterator[None]:
         yield
 
 
+@cache
 def computed_example(name: str) -> Computed:
-    """The example of that name, built once; not to be changed."""
-    if name not in _BUILT:
-        path = next(path for path in EXAMPLES if path.stem == name)
-        _BUILT[name] = compute(path)
-    return _BUILT[name]
+    """The example of that name, built once; not to be changed, unlike its copies."""
+    return compute(next(path for path in EXAMPLES if path.stem == name))
+
+
+@cache
+def finished_example(name: str) -> bytes:
+    """The finished file of the example of that name."""
+    return finished_book(computed_example(name))
+
+
+@cache
+def example_without_values(name: str) -> bytes:
+    """The file of the example of that name as openpyxl writes it: a program that opens it must compute every cell."""
+    target = io.BytesIO()
+    computed_example(name).book.workbook.save(target)
+    return target.getvalue()
 
 
 @pytest.fixture(params=[path.stem for path in EXAMPLES])
@@ -71,6 +85,12 @@ def example(request: pytest.FixtureRequest) -> Computed:
 def terrace() -> Computed:
     """The US example, computed; not to be changed."""
     return computed_example("terrace_house")
+
+
+@pytest.fixture
+def changed() -> Computed:
+    """A copy of the US example whose cells the test may change."""
+    return computed_example("terrace_house").copy()
 
 
 def needs(program: str) -> None:

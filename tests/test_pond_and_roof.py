@@ -11,7 +11,6 @@ import importlib.util
 import random
 import shutil
 from collections import defaultdict
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -21,29 +20,14 @@ from budget.water import pond
 from tests.by_hand.daily import SNOW_BELOW, WET_DAY
 from tests.by_hand.rule_curve import required_levels, sequent_peak
 from tests.by_hand.smallest_tank import house_short, smallest_tank
-from tests.computed import EXAMPLES, Computed, compute, compute_site
+from tests.computed import EXAMPLES, Computed, compute
 from tests.conftest import computed_example
 from tests.small_book import evaluate
 from tests.test_evidence import after_edits, not_above
-from tests.workbook.test_by_hand import differences, put_back, put_in, typed_cells
+from tests.workbook.test_by_hand import differences, put_in
 
 CUBIC_YARD, GALLON = 27.0, 231 / 1728  # [ft³]: NIST SP 811, exact
 ACRE = 43560.0  # [ft²]
-
-
-@pytest.fixture(scope="module")
-def book() -> Computed:
-    """A copy of the US example that the tests of this module may change."""
-    return compute_site(computed_example("terrace_house").site)
-
-
-@pytest.fixture
-def changed(book: Computed) -> Iterator[Computed]:
-    """That copy, put back afterwards."""
-    typed = typed_cells(book)
-    yield book
-    put_back(book, typed)
-    book.evaluate()
 
 
 def type_in(computed: Computed, **values: float | str | None) -> None:
