@@ -13,7 +13,27 @@ import pytest
 from tests.computed import EXAMPLES, Computed, compute
 from tests.pictures import finished_book
 
+# These wait for other programs, while the processor may compute something else.
+FIRST = ("test_engines.py", "test_live_edit.py", "test_print.py", "test_portability.py")
 RESOLVERS = ("getaddrinfo", "gethostbyname", "gethostbyname_ex", "gethostbyaddr")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that wait come first: at the end they would keep one worker busy and leave the others idle."""
+    items.sort(key=lambda item: item.path.name not in FIRST)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    """Where `-n` alone is given: tests stay with their neighbours, and an idle worker takes from the end of another's.
+
+    Neighbours share what their file has built. Without pytest-xdist nobody asks.
+    """
+    if config.getoption("dist") != "load":
+        return None
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
 
 
 def is_here(host: object) -> bool:
