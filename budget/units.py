@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from tokenize import TokenError
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -193,8 +193,12 @@ class Factor:
     def value(self, system: System) -> float:
         """The factor in `system`, computed by pint."""
         index = SYSTEMS.index(system)
-        quantity = parse(self.quantity[index])
-        return float(quantity.to(self.result[index]).magnitude)
+        return _in_unit(self.quantity[index], self.result[index])
+
+
+@cache
+def _in_unit(quantity: str, unit: str) -> float:
+    return float(parse(quantity).to(unit).magnitude)
 
 
 FACTORS: tuple[Factor, ...] = (
@@ -311,6 +315,7 @@ def serial(day: date) -> int:
     return (day - FIRST_DAY).days
 
 
+@lru_cache(maxsize=4096)  # a build asks for the same bounds several times, and pint takes its time
 def to_book(text: str, unit: Unit, system: System) -> float:
     """The number that stands in the book for a quantity written as text.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 import numpy as np
@@ -29,19 +29,30 @@ EXAMPLES = sorted((ROOT / "example_inputs").glob("*.toml"))
 
 @dataclass
 class Computed:
-    """A book with its engine. `values` holds every formula's value as it was last evaluated."""
+    """A book with its engine."""
 
     site: Site
     made_of: Material
     book: Book
     tables: Tables
     model: Model
-    values: dict[CellKey, Value]
+    _values: dict[CellKey, Value] | None = field(default=None, init=False, repr=False)
+
+    @property
+    def values(self) -> dict[CellKey, Value]:
+        """Every formula's value as it was last evaluated; read when it is first asked for."""
+        if self._values is None:
+            self._values = self.model.computed()
+        return self._values
 
     def evaluate(self) -> None:
         """Compute again after cells were set."""
         self.model.evaluate()
-        self.values = self.model.computed()
+        self._values = None
+
+    def copy(self) -> Computed:
+        """The same book with an engine of its own: its cells may be changed, its sheets are shared and may not."""
+        return replace(self, model=self.model.copy())
 
     def cells(self, table: str, key: str, item: int = 0) -> list[CellKey]:
         """The cells of a column, along the rows."""
@@ -51,10 +62,7 @@ class Computed:
 
     def column(self, table: str, key: str, item: int = 0) -> list[Value]:
         """The values of a column as they stand in the book."""
-        return [
-            self.values.get(where, None) if where in self.book.owners else self.model.cell(where)
-            for where in self.cells(table, key, item)
-        ]
+        return [self.model.cell(where) for where in self.cells(table, key, item)]
 
     def metric(self, value: Value, unit: Unit) -> Value:
         """A value of the book in metric units; text and empty cells as they are."""
@@ -91,7 +99,7 @@ def compute_record(site: Site, rain: Record) -> Computed:
     book, tables = lay_out(made_of)
     fit(book, site)
     model = evaluate(book, site)
-    return Computed(site, made_of, book, tables, model, model.computed())
+    return Computed(site, made_of, book, tables, model)
 
 
 def by_hand_site(computed: Computed):

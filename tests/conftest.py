@@ -1,17 +1,39 @@
 """Fixtures that are built once a run: the examples, computed; and the guard that no test leaves this machine."""
 
+import io
 import ipaddress
 import os
 import shutil
 import socket
 from collections.abc import Callable, Iterator
+from functools import cache
 
 import pytest
 
 from tests.computed import EXAMPLES, Computed, compute
+from tests.pictures import finished_book
 
-_BUILT: dict[str, Computed] = {}
+# These wait for other programs, while the processor may compute something else.
+FIRST = ("test_engines.py", "test_live_edit.py", "test_print.py", "test_portability.py")
 RESOLVERS = ("getaddrinfo", "gethostbyname", "gethostbyname_ex", "gethostbyaddr")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that wait come first: at the end they would keep one worker busy and leave the others idle."""
+    items.sort(key=lambda item: item.path.name not in FIRST)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    """Where `-n` alone is given: tests stay with their neighbours, and an idle worker takes from the end of another's.
+
+    Neighbours share what their file has built. Without pytest-xdist nobody asks.
+    """
+    if config.getoption("dist") != "load":
+        return None
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log)
 
 
 def is_here(host: object) -> bool:
@@ -53,12 +75,24 @@ def no_network() -> Iterator[None]:
         yield
 
 
+@cache
 def computed_example(name: str) -> Computed:
-    """The example of that name, built once; not to be changed."""
-    if name not in _BUILT:
-        path = next(path for path in EXAMPLES if path.stem == name)
-        _BUILT[name] = compute(path)
-    return _BUILT[name]
+    """The example of that name, built once; not to be changed, unlike its copies."""
+    return compute(next(path for path in EXAMPLES if path.stem == name))
+
+
+@cache
+def finished_example(name: str) -> bytes:
+    """The finished file of the example of that name."""
+    return finished_book(computed_example(name))
+
+
+@cache
+def example_without_values(name: str) -> bytes:
+    """The file of the example of that name as openpyxl writes it: a program that opens it must compute every cell."""
+    target = io.BytesIO()
+    computed_example(name).book.workbook.save(target)
+    return target.getvalue()
 
 
 @pytest.fixture(params=[path.stem for path in EXAMPLES])
@@ -71,6 +105,12 @@ def example(request: pytest.FixtureRequest) -> Computed:
 def terrace() -> Computed:
     """The US example, computed; not to be changed."""
     return computed_example("terrace_house")
+
+
+@pytest.fixture
+def changed() -> Computed:
+    """A copy of the US example whose cells the test may change."""
+    return computed_example("terrace_house").copy()
 
 
 def needs(program: str) -> None:

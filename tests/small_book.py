@@ -26,11 +26,14 @@ def evaluate(
 
     `rows` holds the data columns; one that `columns` declares with a formula is given instead of computed. `names`
     are the named cells, in the units of `system`; a list there gives that name another value in each row. The
-    factors of the units are always there. `tables` are tables on `SHEET` that the formulas read, without `each`.
+    factors of the units that a formula names are there. `tables` are tables on `SHEET` that the formulas read, without
+    `each`.
     """
     book = Book(system)
     page = Page(book, SHEET, "Bench", "One noun on given figures.", "FFFFFF")
-    page.factors(FACTORS)
+    said = " ".join(_formulas([*columns, *results, *(column for table in tables for column in table.columns)]))
+    if factors := [factor for factor in FACTORS if factor.name in said]:
+        page.factors(factors)
     by_row = {name: values for name, values in names.items() if isinstance(values, (list, tuple))}
     page.inputs([_named(name) for name in names if name not in by_row], names)  # type: ignore[arg-type]
     page.results(results)
@@ -63,6 +66,11 @@ def data_table(name: str, size: int, columns: Sequence[Column], data: Mapping[st
     """A table on the bench sheet: `columns` with formulas, and the columns of `data`."""
     declared = [*(column for column in columns if column.key not in data), *(_data(key, columns) for key in data)]
     return Table(name, SHEET, Rows(name, size), declared, data=data)
+
+
+def _formulas(declared: Sequence[Column | Input | Result]) -> list[str]:
+    parts = (getattr(one, part, None) for one in declared for part in ("formula", "opening", "closing"))
+    return [part for part in parts if part]
 
 
 def _named(name: str) -> Input:

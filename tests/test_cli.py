@@ -24,6 +24,7 @@ from budget.starter import starter
 from budget.units import SYSTEMS, System, serial
 from budget.workbook.engine import Model
 from tests.computed import ROOT, Computed
+from tests.conftest import computed_example
 
 SITE = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
 HEADER, *ALL_DAYS = (ROOT / "example_inputs" / "terrace_house_rain.csv").read_text(encoding="utf-8").splitlines()
@@ -680,9 +681,10 @@ def faults_beside(model: Model, example: Computed, table: str) -> dict[int, str]
     return {row: str(words) for row, words in said if words}
 
 
-def evidence_of(example: Computed) -> Model:
-    """The example's formulas that judge readings, dips and dry spells, as built."""
-    checks = [name for name, _ in CHECKS.values()]
+@pytest.fixture(scope="module")
+def judges() -> Model:
+    """The US example's formulas that judge readings, dips and dry spells, as built."""
+    example, checks = computed_example("terrace_house"), [name for name, _ in CHECKS.values()]
     model = Model(example.book, [*((name, "fault") for name in CHECKS), *checks, "check_recovery"])
     model.evaluate()
     assert [faults_beside(model, example, table) for table in CHECKS] == [{}] * 3
@@ -690,10 +692,15 @@ def evidence_of(example: Computed) -> Model:
     return model
 
 
+@pytest.fixture
+def evidence(judges: Model) -> Model:
+    """A copy of them, into whose cells a test may type."""
+    return judges.copy()
+
+
 @pytest.mark.parametrize("case", TYPED_AT_FAULT)
-def test_what_cannot_be_right_is_told_beside_it_and_on_answers(case: str, terrace: Computed) -> None:
-    table, rows, expected = TYPED_AT_FAULT[case]
-    model = evidence_of(terrace)
+def test_what_cannot_be_right_is_told_beside_it_and_on_answers(case: str, terrace: Computed, evidence: Model) -> None:
+    (table, rows, expected), model = TYPED_AT_FAULT[case], evidence
     set_cells(model, terrace, table, rows)
     model.evaluate()
     assert faults_beside(model, terrace, table) == expected
@@ -704,9 +711,8 @@ def test_what_cannot_be_right_is_told_beside_it_and_on_answers(case: str, terrac
 
 
 @pytest.mark.parametrize("case", SOUND)
-def test_what_may_be_right_is_let_pass(case: str, terrace: Computed) -> None:
-    table, rows = SOUND[case]
-    model = evidence_of(terrace)
+def test_what_may_be_right_is_let_pass(case: str, terrace: Computed, evidence: Model) -> None:
+    (table, rows), model = SOUND[case], evidence
     set_cells(model, terrace, table, rows)
     model.evaluate()
     assert faults_beside(model, terrace, table) == {}
@@ -723,9 +729,9 @@ def test_what_may_be_right_is_let_pass(case: str, terrace: Computed) -> None:
     ids=["falls", "stands", "one reading counts"],
 )
 def test_a_test_without_recovery_is_told_on_answers(
-    change: Callable[[float, float], float], fault: str, terrace: Computed
+    change: Callable[[float, float], float], fault: str, terrace: Computed, evidence: Model
 ) -> None:
-    model = evidence_of(terrace)
+    model = evidence
     read = zip(terrace.column("recovery", "minutes"), terrace.column("recovery", "depth"), strict=True)
     rows = {row: {"depth": change(*reading)} for row, reading in enumerate(read) if reading[0] is not None}
     set_cells(model, terrace, "recovery", rows)
@@ -735,7 +741,7 @@ def test_a_test_without_recovery_is_told_on_answers(
 
 def test_faults_typed_into_the_book_leave_no_error_in_a_cell(terrace: Computed) -> None:
     """All of them at once: the rows that are faulty do not count, and the rest of the book is computed."""
-    model = Model(terrace.book)
+    model = terrace.copy().model
     free = {"recovery": iter((18, 19)), "dips": iter(range(24)), "remembered": iter(range(10))}
     for table, rows, _ in TYPED_AT_FAULT.values():
         for cells, row in zip(rows.values(), free[table], strict=False):

@@ -8,7 +8,7 @@ those inputs, and monotone statements on random edits. All draws are seeded.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
@@ -28,21 +28,6 @@ from tests.workbook.test_by_hand import edit, put_back, put_in, typed_cells
 FOOT = float(convert(1, Unit.LENGTH, "US", "metric"))  # [m]
 EDITS = 12
 SLACK = 1e-6  # of max(1, value), for comparisons of order
-
-
-@pytest.fixture(scope="module")
-def book() -> Computed:
-    """A copy of the US example that the tests of this module may change."""
-    return compute_site(computed_example("terrace_house").site)
-
-
-@pytest.fixture
-def changed(book: Computed) -> Iterator[Computed]:
-    """That copy, put back afterwards."""
-    typed = typed_cells(book)
-    yield book
-    put_back(book, typed)
-    book.evaluate()
 
 
 # What was put in comes out again.

@@ -12,7 +12,6 @@ import pytest
 
 from budget.site_file.reading import read_site
 from budget.units import serial
-from budget.workbook.engine import Model
 from tests.by_hand import compute as compute_by_hand
 from tests.computed import EXAMPLES, Computed, by_hand_site, compute_site
 from tests.workbook.test_by_hand import differences
@@ -125,18 +124,13 @@ def test_a_broken_formula_is_caught(subject, noun: str, table: str, key: str, ol
     computed, by_hand = subject
     broken = (table, key) if table else key
     cells = [where for where, owner in computed.book.owners.items() if owner == broken]
-    before = {where: computed.book.workbook[where[0]].cell(*where[1:])._value for where in cells}
+    before = {where: str(computed.book.workbook[where[0]].cell(*where[1:])._value) for where in cells}
     after = {where: formula.replace(old, new, 1) for where, formula in before.items()}
     assert after != before, f"{noun}: {key} has no '{old}'"
-    for (sheet, row, column), formula in after.items():
-        computed.book.workbook[sheet].cell(row, column)._value = formula
-    sound, computed.model = computed.model, Model(computed.book)
-    try:
-        computed.evaluate()
-        found = differences(computed, by_hand)
-    finally:
-        for (sheet, row, column), formula in before.items():
-            computed.book.workbook[sheet].cell(row, column)._value = formula
-        computed.model = sound
+    mutant = computed.copy()
+    for where, formula in after.items():
+        mutant.model.set_formula(where, formula)
+    mutant.evaluate()
+    found = differences(mutant, by_hand)
     told = f"{table}:{key}[" if table else f"{key} row"
     assert any(line.startswith(told) for line in found), f"{noun}: {key} broken, and nobody saw it"

@@ -11,7 +11,6 @@ import importlib.util
 import random
 import shutil
 from collections import defaultdict
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -21,29 +20,14 @@ from budget.water import pond
 from tests.by_hand.daily import SNOW_BELOW, WET_DAY
 from tests.by_hand.rule_curve import required_levels, sequent_peak
 from tests.by_hand.smallest_tank import house_short, smallest_tank
-from tests.computed import EXAMPLES, Computed, compute, compute_site
+from tests.computed import EXAMPLES, Computed, compute
 from tests.conftest import computed_example
 from tests.small_book import evaluate
 from tests.test_evidence import after_edits, not_above
-from tests.workbook.test_by_hand import differences, put_back, put_in, typed_cells
+from tests.workbook.test_by_hand import differences, put_in
 
 CUBIC_YARD, GALLON = 27.0, 231 / 1728  # [ft³]: NIST SP 811, exact
 ACRE = 43560.0  # [ft²]
-
-
-@pytest.fixture(scope="module")
-def book() -> Computed:
-    """A copy of the US example that the tests of this module may change."""
-    return compute_site(computed_example("terrace_house").site)
-
-
-@pytest.fixture
-def changed(book: Computed) -> Iterator[Computed]:
-    """That copy, put back afterwards."""
-    typed = typed_cells(book)
-    yield book
-    put_back(book, typed)
-    book.evaluate()
 
 
 def type_in(computed: Computed, **values: float | str | None) -> None:
@@ -53,12 +37,12 @@ def type_in(computed: Computed, **values: float | str | None) -> None:
     computed.evaluate()
 
 
-def type_roofs(computed: Computed, *roofs: dict[str, float | str | None]) -> None:
-    """Type the lines of the roofs, in the book's units; the lines left over are emptied."""
+def type_roofs(computed: Computed, *roofs: dict[str, float | str | None], **values: float | str | None) -> None:
+    """Type the lines of the roofs, in the book's units, and single inputs; the lines left over are emptied."""
     for key in ("area", "material", "coefficient"):
         for row, where in enumerate(computed.cells("roofs", key)):
             put_in(computed, where, roofs[row].get(key) if row < len(roofs) else None)
-    computed.evaluate()
+    type_in(computed, **values)
 
 
 def numbers(computed: Computed, table: str, key: str) -> np.ndarray:
@@ -102,8 +86,7 @@ def test_four_tenths_of_handbook_590(changed: Computed) -> None:
 
 def test_an_inch_on_a_square_foot(changed: Computed) -> None:
     """144 in³ of 231 in³ to the gallon: 0.62338 gal."""
-    type_roofs(changed, {"area": 1.0, "coefficient": 1.0})
-    type_in(changed, roof_first_flush=0.0)
+    type_roofs(changed, {"area": 1.0, "coefficient": 1.0}, roof_first_flush=0.0)
     fallen = numbers(changed, "ledger", "rain") - numbers(changed, "ledger", "snowfall")
     assert numbers(changed, "ledger", "roof_catch") == pytest.approx(fallen * 144 / 231, rel=1e-12, abs=1e-12)
     assert (numbers(changed, "ledger", "snowfall") > 0).any()
@@ -422,8 +405,8 @@ def test_bigger_roofs_never_need_a_bigger_tank(changed: Computed) -> None:
     helped = []
 
     def compare(computed: Computed, rng: random.Random) -> None:
-        type_roofs(computed, *({"area": rng.uniform(50, 600), "coefficient": rng.uniform(0.2, 1)} for _ in range(2)))
-        type_in(computed, roof_goes_to="house tank")
+        roofs = [{"area": rng.uniform(50, 600), "coefficient": rng.uniform(0.2, 1)} for _ in range(2)]
+        type_roofs(computed, *roofs, roof_goes_to="house tank")
         before = {key: computed.column("years", key) for key in ("storage", "first_uncut")}
         factor = rng.uniform(1.1, 3)
         for where in computed.cells("roofs", "area")[:2]:

@@ -7,7 +7,6 @@ whatever the site. Nothing of it is published: the calendar is Python's own.
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterator
 from datetime import date
 
 import pytest
@@ -17,28 +16,12 @@ from budget.units import serial
 from budget.water import this_year
 from tests.by_hand.climate import day_of_serial
 from tests.by_hand.this_year import nearest
-from tests.computed import Computed, compute_site
-from tests.conftest import computed_example
+from tests.computed import Computed
 from tests.small_book import evaluate
 from tests.test_pond_and_roof import type_in
-from tests.workbook.test_by_hand import put_back, put_in, typed_cells
+from tests.workbook.test_by_hand import put_in
 
 CASES = ("expected", "less", "more", "middle")
-
-
-@pytest.fixture(scope="module")
-def book() -> Computed:
-    """A copy of the US example that the tests of this module may change."""
-    return compute_site(computed_example("terrace_house").site)
-
-
-@pytest.fixture
-def changed(book: Computed) -> Iterator[Computed]:
-    """That copy, put back afterwards."""
-    typed = typed_cells(book)
-    yield book
-    put_back(book, typed)
-    book.evaluate()
 
 
 def answers(computed: Computed) -> dict[str, list[object]]:
@@ -180,9 +163,10 @@ def test_the_number_found_begins_nearest_to_the_records_end(example: Computed) -
 def test_nearest_year_whatever_the_month(first_month: int) -> None:
     """Against all months of two years."""
     result = next(r for r in this_year.RESULTS if r.name == "plan_number_nearest")
-    for day in range(serial(date(2026, 1, 1)), serial(date(2028, 1, 1)), 9):
-        found = evaluate((), {}, {"plan_as_of": day, "first_month": first_month}, results=[result])
-        assert found["plan_number_nearest"][0] == nearest(day_of_serial(day), first_month), (day, first_month)
+    column = Column(result.name, result.title, result.unit, result.meaning, result.formula)
+    days = list(range(serial(date(2026, 1, 1)), serial(date(2028, 1, 1)), 9))
+    found = evaluate([column], {}, {"plan_as_of": days, "first_month": first_month})
+    assert found[column.key] == [nearest(day_of_serial(day), first_month) for day in days]
 
 
 def test_the_site_file_may_give_them(tmp_path) -> None:

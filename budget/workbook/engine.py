@@ -13,6 +13,7 @@ import re
 import tempfile
 import zipfile
 from collections.abc import Iterable
+from copy import copy
 from pathlib import Path
 from xml.sax.saxutils import escape
 
@@ -52,6 +53,12 @@ class Model:
             path.write_bytes(evaluation_copy(book, owners))
             self._model = _load(path)
 
+    def copy(self) -> Model:
+        """The same cells and values in an engine of their own, in a fortieth of the time that loading takes."""
+        other = copy(self)
+        other._model = _copied(self._model)  # type: ignore[no-untyped-call]
+        return other
+
     def set(self, name: str, value: float | str) -> None:
         """Put a value into the cell of that defined name; call `evaluate` afterwards."""
         self.set_cell(self._book.directory.names[name], value)
@@ -73,6 +80,14 @@ class Model:
         sheet, row, column = where
         self._book.workbook[sheet].cell(row, column).value = value
         self.set_cell(where, value)
+
+    def set_formula(self, where: CellKey, formula: str) -> None:
+        """Put another formula, with its equals sign, into a cell; the book keeps its own. Raises ModelError."""
+        sheet, row, column = where
+        try:
+            self._model.update_cell_with_formula(self._sheets[sheet], row, column, _with_addresses(self._book, formula))
+        except BaseException as error:
+            _raise(error)
 
     def clear_cell(self, where: CellKey) -> None:
         """Empty a cell."""
@@ -124,6 +139,12 @@ def _load(path: Path):  # type: ignore[no-untyped-def]  # ironcalc carries no ty
         return ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
     except BaseException as error:
         _raise(error)
+
+
+def _copied(model):  # type: ignore[no-untyped-def]  # as above
+    import ironcalc
+
+    return ironcalc.load_from_bytes(model.to_bytes(), "en")
 
 
 def _raise(error: BaseException) -> None:

@@ -5,6 +5,7 @@ openpyxl's `Tokenizer` finds the operands; every address, range and defined name
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -65,17 +66,45 @@ def area(sheet: str, cells: str) -> Area:
     return Area(sheet, left, top, right, bottom)
 
 
+def referred(operand: str, sheet: str, known: dict[str, Area]) -> Area:
+    """What an operand of a formula on `sheet` refers to. An unknown name fails."""
+    if operand in known:
+        return known[operand]
+    other, mark, cells = operand.rpartition("!")
+    return area(other.strip("'").replace("''", "'") if mark else sheet, cells)
+
+
 def operand(token: Token, sheet: str, known: dict[str, Area]) -> Area | None:
     """What a token of a formula on `sheet` reads; None where it is no reference. An unknown name fails."""
-    if token.type != Token.OPERAND or token.subtype != Token.RANGE:
-        return None
-    if token.value in known:
-        return known[token.value]
-    other, mark, cells = token.value.rpartition("!")
-    return area(other.strip("'").replace("''", "'") if mark else sheet, cells)
+    is_reference = token.type == Token.OPERAND and token.subtype == Token.RANGE
+    return referred(token.value, sheet, known) if is_reference else None
+
+
+_DIGITS = re.compile(r"([0-9]+)")
+
+
+@cache
+def operands(shape: str) -> list[tuple[list[str], int]]:
+    """The references in every formula that reads like this one but for its digits, whose runs are 1 here.
+
+    Of each reference what stands between its runs of digits, and how many runs stand before it in the formula. Digits
+    do not move the borders of tokens, and to take apart one formula of thousands alike is enough.
+    """
+    found, before = [], 0
+    for token in Tokenizer(shape).items:
+        between = _DIGITS.split(token.value)[::2]
+        if token.type == Token.OPERAND and token.subtype == Token.RANGE:
+            found.append((between, before))
+        before += len(between) - 1
+    assert before == len(_DIGITS.findall(shape)), f"digits were lost: {shape}"
+    return found
 
 
 def read_by(text: str, sheet: str, known: dict[str, Area]) -> list[Area]:
     """Everything that a formula on `sheet` reads."""
-    found = (operand(token, sheet, known) for token in Tokenizer(text).items)
-    return [one for one in found if one is not None]
+    runs = _DIGITS.findall(text)
+    found = []
+    for (first, *others), before in operands(_DIGITS.sub("1", text)):
+        digits = runs[before : before + len(others)]
+        found.append(first + "".join(run + part for run, part in zip(digits, others, strict=True)))
+    return [referred(operand, sheet, known) for operand in found]

@@ -19,7 +19,7 @@ from budget.water import balance
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
-from tests.computed import EXAMPLES, Computed, by_hand_site, compute, compute_site
+from tests.computed import EXAMPLES, Computed, by_hand_site, compute
 from tests.conftest import computed_example
 
 TOLERANCE = 1e-9
@@ -91,7 +91,7 @@ def test_every_column_of_a_short_record(tmp_path: Path) -> None:
 
 def test_every_column_with_all_evidence(terrace: Computed) -> None:
     """Every list full and sound: dips round the year, ten dry spells near what the model says, takes and depths."""
-    computed, rng = compute_site(terrace.site), random.Random(5)
+    computed, rng = terrace.copy(), random.Random(5)
     model, ledger = computed.model, compute_by_hand(by_hand_site(terrace))["ledger"]
     foot = float(convert(1, Unit.LENGTH, "US", "metric"))
     for row, at in enumerate(rng.sample(range(24, len(ledger["days"])), 24)):
@@ -355,7 +355,7 @@ def test_every_column_after_random_edits(start: int) -> None:
     Three times three stand one upon another, so that some are wild and some near what a household has.
     """
     rng = random.Random(start)
-    computed = compute(EXAMPLES[start // 10 % len(EXAMPLES)])
+    computed = computed_example(EXAMPLES[start // 10 % len(EXAMPLES)].stem).copy()
     typed, with_base = typed_cells(computed), 0.0
     for number in range(10):
         if number % 3 == 0:
@@ -370,7 +370,7 @@ def test_every_column_after_random_edits(start: int) -> None:
 
 def test_a_changed_cell_is_seen() -> None:
     """The comparison can fail: one input changed behind its back is found."""
-    computed = compute(EXAMPLES[0])
+    computed = computed_example(EXAMPLES[0].stem).copy()
     site = by_hand_site(computed)
     computed.model.set("well_inflow", computed.model.number("well_inflow") * 1.001)
     computed.evaluate()
@@ -378,5 +378,13 @@ def test_a_changed_cell_is_seen() -> None:
     assert _unequal("well_yield", computed.metric_column("ledger", "well_yield"), list(yields)) != []
 
 
-def test_examples_are_cached() -> None:
-    assert computed_example("terrace_house") is computed_example("terrace_house")
+def test_examples_are_cached_and_a_copy_leaves_them_alone() -> None:
+    terrace = computed_example("terrace_house")
+    assert terrace is computed_example("terrace_house")
+    before, other = dict(terrace.values), terrace.copy()
+    assert other.values == before
+    other.model.set("well_depth", other.model.number("well_depth") - 1)
+    other.evaluate()
+    assert other.values != before
+    terrace.evaluate()
+    assert terrace.values == before

@@ -11,11 +11,12 @@ from functools import cache
 from graphlib import CycleError, TopologicalSorter
 
 import pytest
+from openpyxl.formula import Tokenizer
 
 from budget.workbook.book import CellKey
-from tests.computed import EXAMPLES
+from tests.computed import EXAMPLES, Computed
 from tests.conftest import computed_example
-from tests.workbook.cell_formulas import Area, formulas, names, read_by
+from tests.workbook.cell_formulas import Area, formulas, names, operand, read_by
 
 # A cell, or an area of several: a range that many formulas read is one node, expanded once.
 Node = CellKey | Area
@@ -68,3 +69,12 @@ def test_a_planted_circle_is_found(whole_column: bool) -> None:
     circle = found.value.args[1]
     assert where in circle
     assert (planted if whole_column else (sheet, top, column)) in circle
+
+
+def test_formulas_alike_but_for_their_digits_are_read_each_by_its_own(terrace: Computed) -> None:
+    """As the tokenizer takes them apart one by one: every fiftieth formula of the example."""
+    workbook = terrace.book.workbook
+    known = names(workbook)
+    for (sheet, _, _), text in list(formulas(workbook).items())[::50]:
+        found = (operand(token, sheet, known) for token in Tokenizer(text).items)
+        assert read_by(text, sheet, known) == [area for area in found if area is not None], text

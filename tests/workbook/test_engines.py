@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import io
 import shutil
-import subprocess
 import warnings
-from collections.abc import Mapping
+from datetime import date
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,118 +19,98 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.utils.datetime import to_excel
 
 from budget.water import water_table
-from budget.workbook.book import CellKey
-from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import upstream
 from budget.workbook.finish import finished
 from budget.workbook.sheets import ALTERNATIVES
-from tests.computed import ROOT, Computed, compute
-from tests.conftest import needs
+from tests.computed import EXAMPLES, ROOT, Computed, compute
+from tests.conftest import computed_example, example_without_values, finished_example, needs
+from tests.workbook.spreadsheet_programs import differences, formula_values_in, gnumeric, libreoffice, values_in
 
-TOLERANCE = 1e-9
+NAMES = [path.stem for path in EXAMPLES]
 WRONG = 12345.678
 PEOPLE_AT_FIRST, PEOPLE = 3, 5
-# As it comes, LibreOffice trusts the values that stand in the file, whatever program's name it carries (measured with
-# 7.4); only this setting makes it compute them.
-ALWAYS_RECALCULATE = """<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load">
-<prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>"""
 
 
-def wrong_book(computed: Computed) -> bytes:
-    """The finished book with a wrong value beside every formula."""
+@cache
+def wrong_example(name: str) -> bytes:
+    """The finished example with a wrong value beside every formula."""
+    computed = computed_example(name)
     return finished(computed.book, dict.fromkeys(computed.values, WRONG), ALTERNATIVES)
 
 
-def libreoffice(path: Path, folder: Path, recalculate: bool = True) -> Path:
-    """The book as LibreOffice saves it again, with a profile of its own that recalculates on loading."""
-    target = folder / "by_libreoffice"
-    settings = folder / "profile" / "user" / "registrymodifications.xcu"
-    settings.parent.mkdir(parents=True, exist_ok=True)
-    if recalculate:
-        settings.write_text(ALWAYS_RECALCULATE, encoding="utf-8")
-    profile = f"-env:UserInstallation=file://{folder}/profile"
-    run("soffice", profile, "--headless", "--convert-to", "xlsx", "--outdir", str(target), str(path))
-    return target / path.name
+def test_values_are_read_as_they_stand(tmp_path: Path) -> None:
+    """Texts, numbers, truth values, a date, nothing; constants and formulas; as openpyxl reads them."""
+    book = Workbook()
+    sheet = book.active
+    sheet.title = "A & B"
+    constants = ['a <b> & "c"', 1.5, -3, True, date(2024, 5, 1), "", " blanks ", 1e-300]
+    for row, value in enumerate(constants, 1):
+        sheet.cell(row, 2).value = value
+    sheet["AB9"], sheet["C9"] = "=1+1", '="x"'
+    book.create_sheet("Second")["A1"] = "two\nlines"
+    path = tmp_path / "book.xlsx"
+    book.save(path)
+    expected = {("A & B", row, 2): value for row, value in enumerate(constants, 1) if value != ""}
+    expected[("A & B", 5, 2)] = to_excel(constants[4])
+    assert values_in(path) == expected | {("Second", 1, 1): "two\nlines"}
+    assert formula_values_in(path) == {("A & B", 9, 28): "", ("A & B", 9, 3): ""}
 
 
-def gnumeric(path: Path, folder: Path, *options: str) -> Path:
-    """The book as Gnumeric saves it again."""
-    target = folder / f"{path.stem}_by_gnumeric.xlsx"
-    run("ssconvert", *options, str(path), str(target))
-    return target
-
-
-def run(*command: str) -> None:
-    subprocess.run(command, check=True, capture_output=True, timeout=120)
-
-
-def values_in(path: Path) -> dict[CellKey, Value]:
-    """The values of a saved book that are not empty; dates as the days that stand in the cells."""
+@pytest.mark.parametrize("program", ["soffice", "ssconvert"])
+def test_values_are_read_as_openpyxl_reads_them(program: str, tmp_path: Path) -> None:
+    """Of a small book that each program computed and saved."""
+    needs(program)
+    book = Workbook()
+    rows = ["=1/3", '="a <b> & ""c"""', '=""', "=DATE(2024, 5, 1)", "=1>0", "=1/0", "text & more", 7]
+    for row, content in enumerate(rows, 1):
+        book.active.cell(row, 2).value = content
+    path = tmp_path / "book.xlsx"
+    book.save(path)
+    saved = libreoffice(path, tmp_path) if program == "soffice" else gnumeric(path, tmp_path, "--recalc")
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Workbook contains no default style")  # Gnumeric writes none
-        book = load_workbook(path, data_only=True, read_only=True)
-    found = {
-        (sheet.title, cell.row, cell.column): to_excel(cell.value) if cell.is_date else cell.value
-        for sheet in book.worksheets
-        for row in sheet.iter_rows()
-        for cell in row
-        if cell.value is not None
-    }
-    book.close()
-    return found
+        sheet = load_workbook(saved, data_only=True).worksheets[0]
+    there = {(sheet.title, cell.row, 2): cell for (cell,) in sheet.iter_rows(min_col=2, max_col=2)}
+    read = {where: to_excel(cell.value) if cell.is_date else cell.value for where, cell in there.items()}
+    assert values_in(saved) == {where: value for where, value in read.items() if value not in (None, "")}
+    assert [key[1] for key in sorted(formula_values_in(saved))] == [1, 2, 3, 4, 5, 6]
 
 
-def differences(expected: Mapping[CellKey, Value], found: Mapping[CellKey, object]) -> list[str]:
-    """The formula cells whose values differ, each with both."""
-    return [
-        f"{where}: {value!r}, computed elsewhere {found.get(where)!r}"
-        for where, value in expected.items()
-        if not equal(value, found.get(where))
-    ]
-
-
-def equal(value: Value, other: object) -> bool:
-    """Whether two values are the same; an empty text and no value are."""
-    if isinstance(value, str) or value is None:
-        return (value or "") == (other or "")
-    if isinstance(other, bool) or not isinstance(other, (int, float)):
-        return False
-    return abs(other - value) <= TOLERANCE * max(1.0, abs(value))
-
-
-def test_libreoffice_computes_the_same(example: Computed, tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_libreoffice_computes_the_same(name: str, tmp_path: Path) -> None:
     """From a file without any value, so that every one is LibreOffice's own."""
     needs("soffice")
     path = tmp_path / "book.xlsx"
-    example.book.workbook.save(path)
-    found = values_in(libreoffice(path, tmp_path, recalculate=False))
-    assert len(example.values) > 10_000
-    assert differences(example.values, found)[:10] == []
+    path.write_bytes(example_without_values(name))
+    found, values = values_in(libreoffice(path, tmp_path, recalculate=False)), computed_example(name).values
+    assert len(values) > 10_000
+    assert differences(values, found)[:10] == []
 
 
-def test_libreoffice_sees_no_circle_when_it_computes_again(example: Computed, tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_libreoffice_sees_no_circle_when_it_computes_again(name: str, tmp_path: Path) -> None:
     """It computes columns of like formulas in parallel, and then took the tank's columns for a circle."""
     needs("soffice")
     path = tmp_path / "book.xlsx"
-    path.write_bytes(finished(example.book, example.values, ALTERNATIVES))
+    path.write_bytes(finished_example(name))
     found = values_in(libreoffice(path, tmp_path))
-    assert differences(example.values, found)[:10] == []
+    assert differences(computed_example(name).values, found)[:10] == []
 
 
-def test_gnumeric_computes_the_same(example: Computed, tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_gnumeric_computes_the_same(name: str, tmp_path: Path) -> None:
     needs("ssconvert")
     path = tmp_path / "book.xlsx"
-    path.write_bytes(wrong_book(example))
+    path.write_bytes(wrong_example(name))
     found = values_in(gnumeric(path, tmp_path, "--recalc"))
-    assert differences(example.values, found)[:10] == []
+    assert differences(computed_example(name).values, found)[:10] == []
 
 
 def test_the_comparison_can_fail(terrace: Computed, tmp_path: Path) -> None:
     """Asked not to compute, Gnumeric hands on the wrong values, and every one is told."""
     needs("ssconvert")
     path = tmp_path / "book.xlsx"
-    path.write_bytes(wrong_book(terrace))
+    path.write_bytes(wrong_example("terrace_house"))
     found = values_in(gnumeric(path, tmp_path))
     assert len(differences(terrace.values, found)) == len(terrace.values)
 
@@ -139,7 +119,7 @@ def test_libreoffice_trusts_what_stands_in_the_file_unless_told(terrace: Compute
     """Without the setting nothing is computed: a test that forgets it would compare the file with itself."""
     needs("soffice")
     path = tmp_path / "book.xlsx"
-    path.write_bytes(wrong_book(terrace))
+    path.write_bytes(wrong_example("terrace_house"))
     found = values_in(libreoffice(path, tmp_path, recalculate=False))
     assert len(differences(terrace.values, found)) > len(terrace.values) / 2
 
@@ -157,14 +137,17 @@ def five_people(tmp_path_factory: pytest.TempPathFactory) -> Computed:
     return compute(path)
 
 
-def people_changed_by_hand(computed: Computed) -> Workbook:
-    """The finished book as openpyxl opens it, with another number of people typed into it."""
-    book = load_workbook(io.BytesIO(finished(computed.book, computed.values, ALTERNATIVES)))
+@pytest.fixture(scope="module")
+def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The finished book as openpyxl opens it, with another number of people typed into it, and saves it."""
+    book = load_workbook(io.BytesIO(finished_example("terrace_house")))
     ((sheet, cells),) = book.defined_names["household_number"].destinations
     first = book[sheet][cells][0][0]
     assert first.value == PEOPLE_AT_FIRST
     first.value = PEOPLE
-    return book
+    path = tmp_path_factory.mktemp("edited") / "edited.xlsx"
+    book.save(path)
+    return path
 
 
 def test_the_fit_does_not_depend_on_people(terrace: Computed, five_people: Computed) -> None:
@@ -176,22 +159,20 @@ def test_the_fit_does_not_depend_on_people(terrace: Computed, five_people: Compu
         assert five_people.model.number(given.name) == terrace.model.number(given.name)
 
 
-def test_people_changed_by_hand_in_libreoffice(terrace: Computed, five_people: Computed, tmp_path: Path) -> None:
+def test_people_changed_by_hand_in_libreoffice(
+    terrace: Computed, five_people: Computed, edited: Path, tmp_path: Path
+) -> None:
     """A hand edit, computed by LibreOffice, gives what a site file with that number gives, in every cell."""
     needs("soffice")
-    path = tmp_path / "edited.xlsx"
-    people_changed_by_hand(terrace).save(path)
-    found = values_in(libreoffice(path, tmp_path))
+    found = values_in(libreoffice(edited, tmp_path))
     assert five_people.values.keys() == terrace.values.keys()
     assert differences(five_people.values, found)[:10] == []
     assert len(differences(terrace.values, found)) > 1000
 
 
-def test_people_changed_by_hand_in_gnumeric(terrace: Computed, five_people: Computed, tmp_path: Path) -> None:
+def test_people_changed_by_hand_in_gnumeric(five_people: Computed, edited: Path, tmp_path: Path) -> None:
     needs("ssconvert")
-    path = tmp_path / "edited.xlsx"
-    people_changed_by_hand(terrace).save(path)
     # Without values in the file Gnumeric computes a chart's cells as soon as their sheet is read, later sheets still
     # empty, and keeps what came out: it must be told to compute again.
-    found = values_in(gnumeric(path, tmp_path, "--recalc"))
+    found = values_in(gnumeric(edited, tmp_path, "--recalc"))
     assert differences(five_people.values, found)[:10] == []

@@ -13,11 +13,9 @@ from pathlib import Path
 import pytest
 
 from budget.site_file.reading import read_site
-from budget.workbook.finish import finished
-from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import ROOT, Computed, compute_site
-from tests.conftest import needs
-from tests.workbook.test_engines import differences, values_in
+from tests.conftest import finished_example, needs
+from tests.workbook.spreadsheet_programs import differences, values_in
 
 PEOPLE_AT_FIRST, PEOPLE = 3, 5
 HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -62,9 +60,9 @@ def typed_in_libreoffice(source: Path, name: str, value: float, folder: Path) ->
 
 
 @pytest.fixture
-def finished_book(terrace: Computed, tmp_path: Path) -> Path:
+def finished_book(tmp_path: Path) -> Path:
     path = tmp_path / "book.xlsx"
-    path.write_bytes(finished(terrace.book, terrace.values, ALTERNATIVES))
+    path.write_bytes(finished_example("terrace_house"))
     return path
 
 

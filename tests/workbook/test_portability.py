@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import functools
 import io
 import json
 import os
-import re
 import subprocess
-import zipfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date, time
-from html import unescape
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +18,6 @@ from openpyxl import Workbook, load_workbook
 from openpyxl.chart import LineChart, Reference
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font
-from openpyxl.utils import column_index_from_string
 from openpyxl.utils.datetime import to_excel
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.cell_range import CellRange
@@ -32,20 +27,12 @@ from openpyxl.worksheet.table import Table
 
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
-from budget.workbook.finish import finished
-from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import EXAMPLES
-from tests.conftest import computed_example, needs
+from tests.conftest import computed_example, example_without_values, finished_example, needs
 from tests.workbook import lint
-from tests.workbook.test_engines import ALWAYS_RECALCULATE, differences
+from tests.workbook.spreadsheet_programs import ALWAYS_RECALCULATE, differences, formula_values_in
 
 NAMES = [path.stem for path in EXAMPLES]
-
-
-@functools.cache
-def finished_example(name: str) -> bytes:
-    computed = computed_example(name)
-    return finished(computed.book, computed.values, ALTERNATIVES)
 
 
 # ---------------------------------------------------------------- the validator of the Open XML SDK
@@ -290,20 +277,6 @@ LANGUAGES = {"de-DE": "Januar", "fr-FR": "janvier"}
 SPEAKING = """<item oor:path="/org.openoffice.Setup/L10N">
 <prop oor:name="ooLocale" oor:op="fuse"><value>{0}</value></prop>
 <prop oor:name="ooSetupSystemLocale" oor:op="fuse"><value>{0}</value></prop></item></oor:items>"""
-_FORMULA_VALUE = re.compile(r'<c r="([A-Z]+)(\d+)"([^>]*)><f\b[^>]*>[^<]*</f><v>([^<]*)</v></c>')
-
-
-def formula_values_in(path: Path, sheets: list[str]) -> dict[CellKey, Value]:
-    """The values of the formulas in a book that LibreOffice saved, in a tenth of the time that openpyxl takes."""
-    found: dict[CellKey, Value] = {}
-    with zipfile.ZipFile(path) as archive:
-        for number, sheet in enumerate(sheets, 1):
-            xml = archive.read(f"xl/worksheets/sheet{number}.xml").decode()
-            for letters, row, attributes, value in _FORMULA_VALUE.findall(xml):
-                number_cell = 't="n"' in attributes or " t=" not in attributes
-                where = (sheet, int(row), column_index_from_string(letters))
-                found[where] = float(value) if number_cell else unescape(value)
-    return found
 
 
 def in_language(language: str, folder: Path, books: list[Path]) -> Path:
@@ -326,7 +299,7 @@ def test_libreoffice_in_other_languages_computes_the_same(tmp_path: Path) -> Non
     books = [tmp_path / f"{name}.xlsx" for name in ("probe", *NAMES)]
     probe.save(books[0])
     for name, path in zip(NAMES, books[1:], strict=True):
-        computed_example(name).book.workbook.save(path)  # without any value, so that each is LibreOffice's own
+        path.write_bytes(example_without_values(name))  # so that each is LibreOffice's own
     with ThreadPoolExecutor() as side_by_side:
         folders = list(side_by_side.map(lambda language: in_language(language, tmp_path, books), LANGUAGES))
     for folder in folders:
@@ -335,7 +308,7 @@ def test_libreoffice_in_other_languages_computes_the_same(tmp_path: Path) -> Non
         assert [told["A1"].value, told["A2"].value] == ["1,5", LANGUAGES[folder.name]]
         for name in NAMES:
             computed = computed_example(name)
-            found = formula_values_in(folder / f"{name}.xlsx", computed.book.workbook.sheetnames)
+            found = formula_values_in(folder / f"{name}.xlsx")
             assert found.keys() == computed.values.keys()
             assert [f"{folder.name}, {name}: {one}" for one in differences(computed.values, found)[:10]] == []
 

@@ -12,11 +12,10 @@ from pathlib import Path
 import pytest
 
 from tests.computed import EXAMPLES, Computed
-from tests.conftest import computed_example, needs
+from tests.conftest import computed_example, finished_example, needs
 from tests.pictures import (
     PAPERS,
     PrintedPage,
-    finished_book,
     on_paper,
     only_sheets,
     pages_by_sheet,
@@ -52,22 +51,21 @@ class Printed:
                 yield sheet, page, self.margins(sheet, page)
 
 
-def print_sheets(computed: Computed, sheets: list[str], paper: str, folder: Path) -> Printed:
-    """Print these sheets of a book on that paper."""
+def print_sheets(name: str, sheets: list[str], paper: str, folder: Path) -> Printed:
+    """Print these sheets of an example on that paper."""
     for program in ("soffice", "pdftotext", "pdftohtml"):
         needs(program)
-    pdf = to_pdf(on_paper(only_sheets(finished_book(computed), sheets), paper), folder)
+    pdf = to_pdf(on_paper(only_sheets(finished_example(name), sheets), paper), folder)
     by_sheet = {sheet: range(pages.start - 1, pages.stop - 1) for sheet, pages in pages_by_sheet(pdf).items()}
-    return Printed(computed, printed_pages(pdf), by_sheet)
+    return Printed(computed_example(name), printed_pages(pdf), by_sheet)
 
 
 @pytest.fixture(scope="module", params=[(path.stem, paper) for path in EXAMPLES for paper in PAPERS], ids="-".join)
 def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Printed:
     """Each example on each paper, all sheets but the Ledger."""
     name, paper = request.param
-    computed = computed_example(name)
-    sheets = [sheet for sheet in computed.book.sheets if sheet != "Ledger"]
-    return print_sheets(computed, sheets, paper, tmp_path_factory.mktemp("print"))
+    sheets = [sheet for sheet in computed_example(name).book.sheets if sheet != "Ledger"]
+    return print_sheets(name, sheets, paper, tmp_path_factory.mktemp("print"))
 
 
 def test_every_sheet_prints(printed: Printed) -> None:
@@ -117,9 +115,9 @@ def test_every_page_carries_the_name_of_the_place(printed: Printed) -> None:
     assert [(sheet, page + 1) for sheet, page, margins in printed.each_margin() if name not in margins] == []
 
 
-def test_the_ledger_prints(terrace: Computed, tmp_path: Path) -> None:
+def test_the_ledger_prints(tmp_path: Path) -> None:
     """Alone, on the smaller paper across: no number too wide, no end of pages, each with its name and number."""
-    printed = print_sheets(terrace, ["Ledger"], "A4", tmp_path)
+    printed = print_sheets("terrace_house", ["Ledger"], "A4", tmp_path)
     assert len(printed.pages) <= LEDGER_PAGES
     assert [page.text() for page in printed.pages if TOO_WIDE in page.text()] == []
     for number in range(len(printed.pages)):
