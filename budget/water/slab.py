@@ -148,7 +148,7 @@ RESULTS = [
         Unit.LENGTH,
         "Across the flats: the tank and the margin on both sides.",
         "IF(base_there=1, base_tank_diameter + 2 * base_margin / depth_per_length, 0)",
-        source="geometry",
+        source="geometry: diameter + 2 × margin",
     ),
     Result(
         "base_slab_area",
@@ -156,7 +156,7 @@ RESULTS = [
         Unit.AREA,
         "Factor times the square of the width.",
         "base_plan_factor * base_width^2",
-        source="geometry",
+        source="geometry: factor × width^2",
     ),
     Result(
         "base_perimeter",
@@ -180,7 +180,7 @@ RESULTS = [
         "The slab, less the same plan narrower by two widths of the edge.",
         "IF(base_there=1, base_plan_factor"
         " * (base_width^2 - MAX(0, base_width - 2 * base_edge_width / depth_per_length)^2), 0)",
-        source="geometry",
+        source="geometry: factor × (width^2 − (width − 2 × edge width)^2)",
     ),
     Result(
         "base_concrete",
@@ -212,7 +212,7 @@ RESULTS = [
         "Compacted: the slab's plan wider by two reaches, times the depth.",
         "IF(base_there=1, base_plan_factor * (base_width + 2 * base_gravel_reach / depth_per_length)^2"
         " * base_gravel_depth / depth_per_length * bulk_per_cube, 0)",
-        source="geometry",
+        source="geometry: factor × (width + 2 × reach)^2 × depth",
     ),
     Result(
         "base_layers",

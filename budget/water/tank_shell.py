@@ -61,7 +61,7 @@ RESULTS = [
         Unit.AREA,
         "Of the circle.",
         "IF(base_there=1, PI() / 4 * base_tank_diameter^2, 0)",
-        source="geometry",
+        source="geometry: π/4 × diameter^2",
     ),
     Result(
         "base_wall_height",

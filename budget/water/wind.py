@@ -165,7 +165,7 @@ RESULTS = [
         Unit.MOMENT,
         "The push times half the height; without the lift.",
         "base_wind_force * base_wall_height / 2",
-        source="statics",
+        source="statics: force × height / 2",
     ),
     Result(
         "base_storm_weight",
@@ -193,7 +193,7 @@ RESULTS = [
         "About the toe: weight times radius, over tipping moment and lift times radius; 0 where there is no wind.",
         "IF(ROUND(base_wind_moment + base_wind_lift, 9)>0, base_storm_weight * force_per_weight * base_tank_diameter"
         " / 2 / (base_wind_moment + base_wind_lift * base_tank_diameter / 2), 0)",
-        source="statics",
+        source="statics: weight × diameter / 2 over moment + lift × diameter / 2",
     ),
     Result(
         "base_storm_needed",
@@ -202,7 +202,7 @@ RESULTS = [
         "With the safety wanted: safety times lift and the larger of push over friction and moment over radius.",
         "IF(base_there=1, base_safety * (base_wind_lift + MAX(base_wind_force / base_friction,"
         " 2 * base_wind_moment / base_tank_diameter)) / force_per_weight, 0)",
-        source="statics",
+        source="statics: safety × (lift + the larger of force / friction and 2 × moment / diameter)",
     ),
     Result(
         "base_stands",
