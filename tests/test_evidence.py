@@ -20,7 +20,7 @@ from tests.by_hand import Site as ByHandSite
 from tests.by_hand import compute as compute_by_hand
 from tests.by_hand.dips import height_on
 from tests.by_hand.memory import TRIED, lived_again, run_without_tank
-from tests.by_hand.years import whole_loads
+from tests.by_hand.years_of_record import whole_loads
 from tests.computed import Computed, by_hand_site, compute_site
 from tests.conftest import computed_example
 from tests.workbook.test_by_hand import edit, put_back, put_in, typed_cells

@@ -24,7 +24,7 @@ from budget.site_file.site import Site, Stations
 from budget.site_file.values import Refused, read_value
 from budget.site_file.words import TOML_ACCEPTED, bounds_in_words
 from budget.units import SYSTEMS, System, Unit
-from budget.water import household_demand, water_table, years
+from budget.water import household_demand, water_table, years_of_record
 from budget.water.nouns import LISTS, SCALARS, place
 
 L_PER_GAL = 3.785411784
@@ -1239,4 +1239,4 @@ def test_a_reference_table_out_of_order_is_a_defect(tmp_path: Path, monkeypatch:
 
 
 def test_what_is_planned_for_is_declared_where_it_is_read() -> None:
-    assert years.INPUTS[0].name == "plan_for"
+    assert years_of_record.INPUTS[0].name == "plan_for"

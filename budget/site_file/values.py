@@ -23,7 +23,7 @@ from budget.site_file.words import (
     unprintable,
 )
 from budget.units import UNREADABLE, System, Unit, parse, registry, serial, to_book
-from budget.water import years
+from budget.water import years_of_record
 
 Value = float | str | None
 DEGREES = {Unit.LATITUDE: read_latitude, Unit.LONGITUDE: read_longitude}
@@ -53,7 +53,7 @@ def read_value(given: Input, raw: object, system: System) -> Value:
         if given.optional:
             return None
         raise Refused("is empty", kind(given))
-    if given is years.INPUTS[0]:
+    if given is years_of_record.INPUTS[0]:
         return _read_odds(raw)
     if given.unit is Unit.TEXT:
         return _read_text(given, raw)
@@ -72,12 +72,12 @@ def read_value(given: Input, raw: object, system: System) -> Value:
 
 def _read_odds(raw: object) -> Value:
     """What is planned for: odds by their words, or a year by its number."""
-    accepted = f"{', '.join(years.ODDS)}, or a year of the record by its number"
+    accepted = f"{', '.join(years_of_record.ODDS)}, or a year of the record by its number"
     if isinstance(raw, int) and not isinstance(raw, bool) and 1000 <= raw <= 9999:
         return raw
     if isinstance(raw, str) and re.fullmatch("[1-9][0-9]{3}", raw.strip()):
         return int(raw)
-    word = word_of(raw, years.ODDS)
+    word = word_of(raw, years_of_record.ODDS)
     if word is None:
         raise Refused(f"{shown(raw)} is neither odds nor a year", accepted)
     return word

@@ -21,6 +21,7 @@ from budget.water import (
     kept_for_house,
     pond,
     pump,
+    readings,
     record,
     recovery_test,
     roof,
@@ -30,10 +31,9 @@ from budget.water import (
     soil,
     tank,
     tank_base,
-    this_year,
     water_table,
     well,
-    years,
+    years_of_record,
 )
 
 THE_WELL = ("well", "pump")  # sections of the site file that stay away together where there is no well
@@ -164,12 +164,12 @@ NOUNS = (
     ),
     Noun("roof", roof.INPUTS, {"roofs": ListOf(roof.LIST, "roof", "roofs", needed=("area",))}, results=roof.RESULTS),
     Noun("pond", pond.INPUTS, results=pond.RESULTS),
-    Noun("years", years.INPUTS, results=years.RESULTS),
+    Noun("years", years_of_record.INPUTS, results=years_of_record.RESULTS),
     Noun(
         "this year",
-        this_year.INPUTS,
-        months=Months("plan", "so_far", _typed(this_year.BY_CALENDAR_MONTH)),
-        results=this_year.RESULTS,
+        readings.INPUTS,
+        months=Months("plan", "so_far", _typed(readings.BY_CALENDAR_MONTH)),
+        results=readings.RESULTS,
     ),
     Noun("hauling", hauling.INPUTS),
     Noun("tank base", tank_base.INPUTS, wanted_where=WITH_A_BASE, results=tank_base.RESULTS),

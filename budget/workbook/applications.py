@@ -21,9 +21,10 @@ from budget.water import (
     garden_demand,
     household_demand,
     kept_for_house,
-    plan_year,
+    plan_months,
     pond,
     pump,
+    readings,
     record,
     roof,
     rule_curve,
@@ -31,10 +32,9 @@ from budget.water import (
     service,
     snow,
     soil,
-    this_year,
     water_table,
     well,
-    years,
+    years_of_record,
 )
 from budget.water.nouns import RESULTS
 from budget.workbook.cases import YEAR, Case, lived_again
@@ -293,7 +293,7 @@ def ledger_tables(material: Material, zones: Rows) -> list[Table]:
             "ledger",
             "Ledger",
             months,
-            [*record.DATA, *record.CALENDAR, *WATER, *years.RUNNING, *years.BOUNDARY],
+            [*record.DATA, *record.CALENDAR, *WATER, *years_of_record.RUNNING, *years_of_record.BOUNDARY],
             data=material.months,
             groups=LEDGER_GROUPS,
         ),
@@ -311,14 +311,15 @@ def ledger_tables(material: Material, zones: Rows) -> list[Table]:
 def years_tables(material: Material) -> list[Table]:
     """Every plan year of the record."""
     year_rows = Rows("years", len(material.year_numbers))
-    choices = [*years.ODDS, *material.year_numbers]
+    choices = [*years_of_record.ODDS, *material.year_numbers]
     return [
         Table(
             "years",
             "Years",
             year_rows,
             sorted(
-                [*years.NEED, *kept_for_house.YEARS, *years.CARRIED], key=lambda column: column.key not in years.SHOWN
+                [*years_of_record.NEED, *kept_for_house.YEARS, *years_of_record.CARRIED],
+                key=lambda column: column.key not in years_of_record.SHOWN,
             ),
             data={"year": list(material.year_numbers)},
             groups={
@@ -327,8 +328,14 @@ def years_tables(material: Material) -> list[Table]:
                 "first_row": "Behind it",
             },
         ),
-        Table("year_months", "Years", year_rows, [*kept_for_house.YEARS_BY_MONTH, *years.BY_MONTH], each=CALENDAR),
-        Table("over_years", "Years", ONE, [*kept_for_house.OVER_YEARS, *years.OVER_YEARS], each=CALENDAR),
+        Table(
+            "year_months",
+            "Years",
+            year_rows,
+            [*kept_for_house.YEARS_BY_MONTH, *years_of_record.BY_MONTH],
+            each=CALENDAR,
+        ),
+        Table("over_years", "Years", ONE, [*kept_for_house.OVER_YEARS, *years_of_record.OVER_YEARS], each=CALENDAR),
         Table(
             "year_choices",
             "Years",
@@ -341,18 +348,18 @@ def years_tables(material: Material) -> list[Table]:
 
 def plan_tables(zones: Rows) -> list[Table]:
     """The planning year: twelve months of the record lived again, stores opened from the Ledger's row before them."""
-    own = {column.key: column for column in (*this_year.DATED, this_year.RAIN)}
+    own = {column.key: column for column in (*readings.DATED, readings.RAIN)}
     columns = [
-        *plan_year.LABEL,
-        *plan_year.MONTHS,
+        *plan_months.LABEL,
+        *plan_months.MONTHS,
         *(own.get(c.key, c) for c in looked_up(record.DATA, "ledger", "source_row")),
         *(own.get(c.key, c) for c in record.CALENDAR),
         *WATER,
         *pump.RESTED,
         *pond.DATES,
-        *plan_year.START,
+        *plan_months.START,
         *running_out.DATES,
-        *plan_year.DRAINED,
+        *plan_months.DRAINED,
     ]
     return [
         Table(
@@ -375,9 +382,9 @@ def case_tables(plan: Sequence[Table], case: Case) -> list[Table]:
     if case is EXPECTED:
         months, *garden = plan
     else:
-        labels = [column.key for column in plan_year.LABEL]
+        labels = [column.key for column in plan_months.LABEL]
         months, *garden = lived_again(plan if case.garden else plan[:1], case, RESULTS, labels=labels)
-    names = Table(f"{case.key}_names", "Plan year", PLAN, plan_year.NAMES, partners=(case.key,))
+    names = Table(f"{case.key}_names", "Plan year", PLAN, plan_months.NAMES, partners=(case.key,))
     return [months, *garden, *([names] if garden else [])]
 
 

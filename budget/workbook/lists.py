@@ -15,11 +15,11 @@ from budget.water import (
     kept_for_house,
     pond,
     pump,
+    readings,
     recovery_test,
     roof,
     soil,
     tank,
-    this_year,
     water_table,
 )
 from budget.workbook.material import Material, Series
@@ -163,8 +163,8 @@ def storage_tables(material: Material) -> list[Table]:
 def readings_tables(material: Material) -> list[Table]:
     """This year's rain, month by month."""
     return [
-        _calendar_table("so_far", "Readings", this_year.BY_CALENDAR_MONTH, material),
-        Table("so_far_workings", "Readings", CALENDAR, this_year.MONTH_WORKINGS),
+        _calendar_table("so_far", "Readings", readings.BY_CALENDAR_MONTH, material),
+        Table("so_far_workings", "Readings", CALENDAR, readings.MONTH_WORKINGS),
     ]
 
 

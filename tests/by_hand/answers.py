@@ -6,7 +6,7 @@ import numpy as np
 
 from .climate import day_of_serial
 from .site import Columns, Site
-from .years import ALMOST, whole_loads
+from .years_of_record import ALMOST, whole_loads
 
 DIGITS = 6
 EQUAL = 1e-13  # of the yield

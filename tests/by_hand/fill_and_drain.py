@@ -7,7 +7,7 @@ import numpy as np
 
 from .climate import day_of_serial, serial
 from .site import Columns, Site
-from .years import ALMOST, whole_loads
+from .years_of_record import ALMOST, whole_loads
 
 
 def day_in_words(number: float) -> str:

@@ -13,10 +13,11 @@ from .dips import CHART_YEAR, dips
 from .fill_and_drain import by_month as pump_house_months
 from .fill_and_drain import dates as pump_house_dates
 from .memory import memory
-from .plan import start
+from .plan_months import start
 from .pond import dry_dates, pond, pond_figures
 from .pump import daily_yield, priming, pump, rested, suction
 from .radiation import MIDDLE_DAYS, hargreaves, sunlight
+from .readings import on_this_year, so_far, this_year
 from .recovery import recovery
 from .roof import roof, roofs
 from .rule_curve import required_levels, sequent_peak
@@ -27,10 +28,9 @@ from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
 from .tank_base import tank_base
-from .this_year import on_this_year, so_far, this_year
 from .water_table import depths, fit_results, highest_height, water_table
 from .well import bore_storage, column_at_test, shares, well, well_there
-from .years import (
+from .years_of_record import (
     ALMOST,
     by_row,
     carried_results,

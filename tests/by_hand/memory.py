@@ -8,10 +8,10 @@ import numpy as np
 
 from .climate import day_of_serial
 from .dips import record_row
-from .plan import used_up
+from .plan_months import used_up
 from .pump import daily_yield, pump
 from .site import Columns, Site
-from .years import whole_loads
+from .years_of_record import whole_loads
 
 TRIED = [tenths / 10 for tenths in range(2, 11)]
 WORST = 4.0  # of each part of a score

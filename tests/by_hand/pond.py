@@ -7,7 +7,7 @@ project's own rule; the power is the one that belongs to the volume.
 
 import numpy as np
 
-from .plan import first_so_far, used_up
+from .plan_months import first_so_far, used_up
 from .site import Columns, Site, row_named
 
 BOWL = 0.4

@@ -7,7 +7,7 @@ import numpy as np
 from .climate import day_of_serial, serial
 from .site import Columns, Site
 from .tank_base import drained_for_frost, missing, typed
-from .years import ALMOST, ODDS
+from .years_of_record import ALMOST, ODDS
 
 FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
 LEAST_READINGS, LEAST_FIT = 3, 0.98

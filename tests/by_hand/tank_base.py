@@ -8,7 +8,7 @@ from math import ceil, pi, tan
 from .pump import WATER_WEIGHT
 from .site import Site, row_named
 from .well import well_there
-from .years import ALMOST
+from .years_of_record import ALMOST
 
 GRAVITY = 9.80665e-3  # [kN/kg], standard
 PSF = 4.4482216152605e-3 / 0.3048**2  # [kPa], a pound-force on the square foot: NIST SP 811

@@ -17,7 +17,7 @@ from tests.by_hand.daily import by_plan_year, days_of_rows, step_days
 from tests.by_hand.demand import crop_coefficient, effective_rain, share_out, storage_factor
 from tests.by_hand.invented_site import ROOT, days_of_record, invented_site
 from tests.by_hand.memory import dry_from
-from tests.by_hand.plan import used_up
+from tests.by_hand.plan_months import used_up
 from tests.by_hand.pump import atmospheric_head, pump, suction
 from tests.by_hand.radiation import MIDDLE_DAYS, hargreaves, sunlight
 from tests.by_hand.rule_curve import required_levels, sequent_peak

@@ -2,7 +2,7 @@
 
 from budget.declarations import Result
 from budget.units import Unit
-from budget.water import answers, checks, dry_spells, this_year, years
+from budget.water import answers, checks, dry_spells, readings, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.charts import columns_and_line, lines
@@ -43,8 +43,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = Page(book, "Answers", "Answers", "What to do, by when, and what happens in a dry year.", EVERY_YEAR)
     page.widths(B=38, C=9, D=21, E=21, F=21, G=21, H=96)
     page.note, page.edge = 8, 7
-    page.inputs(years.INPUTS, material.values)
-    page.sentences([result for result in this_year.RESULTS if result.name == "plan_told"], "text", height=18)
+    page.inputs(years_of_record.INPUTS, material.values)
+    page.sentences([result for result in readings.RESULTS if result.name == "plan_told"], "text", height=18)
     page.sentences(SENTENCES, "sentence")
     page.sentences([WARNINGS], "warning", height=42)
     page.paragraph(LEANS)

@@ -1,6 +1,6 @@
 """Climate: the place, its rain and temperature by calendar month, and what the record is worth."""
 
-from budget.water import record, site, snow, years
+from budget.water import record, site, snow, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
@@ -21,7 +21,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(snow.INPUTS, material.values)
     page.results([*record.RESULTS, *site.RESULTS])
     page.heading("The record")
-    page.sentence_again(years.QUALITY[0], "text")
+    page.sentence_again(years_of_record.QUALITY[0], "text")
     for note in material.notes:
         page.paragraph(note)
     if tables["stations"].rows.size:

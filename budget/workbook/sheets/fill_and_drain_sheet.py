@@ -1,6 +1,6 @@
 """Fill and drain: one page to hang in the pump house, with boxes to tick and room to write."""
 
-from budget.water import fill_and_drain, this_year
+from budget.water import fill_and_drain, readings
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.cells import LABEL
@@ -43,7 +43,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = Page(book, "Fill and drain", "Fill and drain", "One page for the pump-house wall.", EVERY_YEAR)
     page.widths(B=17, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
     page.note, page.edge = 5, 14
-    page.sentence_again(this_year.RESULTS[-1], "purpose")
+    page.sentence_again(readings.RESULTS[-1], "purpose")
     page.paragraph(CAUTION, "caution")
     plan = page.table(tables["fill_and_drain"])
     page.pencil(plan, PENCILLED)

@@ -1,6 +1,6 @@
 """Plan year: the year that is planned for and the middle year, month by month. For those who want to see why."""
 
-from budget.water import this_year
+from budget.water import readings
 from budget.workbook.applications import CASES, EXPECTED, Tables
 from budget.workbook.book import Book
 from budget.workbook.cases import Case
@@ -17,7 +17,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = Page(book, "Plan year", "Plan year", purpose, WORKING)
     page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 17
-    page.sentence_again(this_year.RESULTS[-1], "text")
+    page.sentence_again(readings.RESULTS[-1], "text")
     page.heading(EXPECTED.heading)
     plan = page.table(tables[EXPECTED.key])
     _garden(page, tables, EXPECTED)

@@ -2,7 +2,7 @@
 
 from budget.declarations import Input
 from budget.units import Unit
-from budget.water import tank_base, years
+from budget.water import tank_base, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.cells import LABEL, VALUE
@@ -80,7 +80,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Cautions in short")
     page.paragraph(CAUTION, "caution")
     page.heading("What the record is worth")
-    page.sentences(years.QUALITY, "text", height=18)
+    page.sentences(years_of_record.QUALITY, "text", height=18)
     _assumed(page, material)
     page.print_setup("portrait")
 

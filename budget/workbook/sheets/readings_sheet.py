@@ -1,6 +1,6 @@
 """Readings: which year is planned, and the rain that has fallen in it. Typed through the year, month by month."""
 
-from budget.water import this_year
+from budget.water import readings
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
@@ -22,8 +22,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.widths(B=32, C=12, D=14, E=14, F=14)
     page.edge = 10
     page.heading("The plan year")
-    page.inputs(this_year.INPUTS, material.values)
-    page.results([result for result in this_year.RESULTS if result.name != "plan_told"])
+    page.inputs(readings.INPUTS, material.values)
+    page.results([result for result in readings.RESULTS if result.name != "plan_told"])
     page.paragraph(NEXT_YEAR)
     page.heading("This year's rain so far")
     page.paragraph(

@@ -1,6 +1,6 @@
 """Years: every plan year of the record, what it needed, how it ranks, what the present tank carries of it."""
 
-from budget.water import years
+from budget.water import years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
@@ -12,7 +12,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = Page(book, "Years", "Years", "Every plan year of the record, named by the year in which it begins.", WORKING)
     page.widths(B=28, **{letter: 10 for letter in "CDEFGHIJKLMNOPQRSTUVWX"})
-    page.results(years.RESULTS)
+    page.results(years_of_record.RESULTS)
     page.new_sheet_of_paper()
     page.heading("Year by year")
     top = page.row

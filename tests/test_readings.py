@@ -13,9 +13,9 @@ import pytest
 
 from budget.declarations import Column
 from budget.units import serial
-from budget.water import this_year
+from budget.water import readings
 from tests.by_hand.climate import day_of_serial
-from tests.by_hand.this_year import nearest
+from tests.by_hand.readings import nearest
 from tests.computed import Computed
 from tests.small_book import evaluate
 from tests.test_pond_and_roof import type_in
@@ -162,7 +162,7 @@ def test_the_number_found_begins_nearest_to_the_records_end(example: Computed) -
 @pytest.mark.parametrize("first_month", range(1, 13))
 def test_nearest_year_whatever_the_month(first_month: int) -> None:
     """Against all months of two years."""
-    result = next(r for r in this_year.RESULTS if r.name == "plan_number_nearest")
+    result = next(r for r in readings.RESULTS if r.name == "plan_number_nearest")
     column = Column(result.name, result.title, result.unit, result.meaning, result.formula)
     days = list(range(serial(date(2026, 1, 1)), serial(date(2028, 1, 1)), 9))
     found = evaluate([column], {}, {"plan_as_of": days, "first_month": first_month})

@@ -4,7 +4,7 @@ import numpy as np
 
 from .rule_curve import required_levels
 from .site import Columns
-from .years import ALMOST, rounded
+from .years_of_record import ALMOST, rounded
 
 
 def first_so_far(dates: np.ndarray) -> np.ndarray:
