@@ -148,7 +148,7 @@ ANSWER_WORKINGS = (
     "pond_dry_day",
 )
 
-EXPECTED = Case("plan", "Expected", "The planning year", garden=True)
+EXPECTED = Case("plan", "Expected", "The planning year")
 # The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
 # with the rain that fell in it.
 CASES = (
@@ -171,7 +171,6 @@ CASES = (
         "A middle year",
         year="middle_row",
         columns={column.key: column.formula or "" for column in record.CALENDAR if column.key == "rain"},
-        garden=True,
     ),
 )
 
@@ -378,14 +377,17 @@ def plan_tables(zones: Rows) -> list[Table]:
 
 
 def case_tables(plan: Sequence[Table], case: Case) -> list[Table]:
-    """The months of a case and, where its garden may ask for other water, its zones with the months' names."""
+    """The months of a case and, where its garden asks for other water, its zones with the months' names."""
     if case is EXPECTED:
-        months, *garden = plan
+        made = list(plan)
     else:
         labels = [column.key for column in plan_months.LABEL]
-        months, *garden = lived_again(plan if case.garden else plan[:1], case, RESULTS, labels=labels)
+        of_months = {column.key for column in plan[0].columns}
+        made = lived_again(plan, case, RESULTS, wanted=of_months, labels=labels)
+        if len(made) > 1:  # zones that ask for other water are shown whole, with what each of them gets
+            made = lived_again(plan, case, RESULTS, labels=labels)
     names = Table(f"{case.key}_names", "Plan year", PLAN, plan_months.NAMES, partners=(case.key,))
-    return [months, *garden, *([names] if garden else [])]
+    return [*made, *([names] if len(made) > 1 else [])]
 
 
 def answer_tables() -> list[Table]:

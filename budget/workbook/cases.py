@@ -2,7 +2,7 @@
 
 The planning year as expected is laid out whole. Every other case is a lean copy of it: only the columns downstream of
 what the case changes stand there again, found from the formulas' own reads; all others are read from the planning year,
-its `partner`. What stands outside the copied tables is held: ranks, filling months, the level kept for the house, the
+its partners. What stands outside the copied tables is held: ranks, filling months, the level kept for the house, the
 fit, and the Ledger's months before the plan.
 """
 
@@ -25,8 +25,7 @@ class Case:
     """One way in which a plan year may go.
 
     `key` names its table of months. `words` head its column on Answers, `heading` its months on Plan year. `year`: the
-    template of the row, among the years, of the year that is lived again. `garden`: whether the zones of its garden may
-    ask for other water than in the planning year. `changes`: templates in the place of inputs
+    template of the row, among the years, of the year that is lived again. `changes`: templates in the place of inputs
     and results, by name; `columns`: formulas in the place of the columns' own, by key. In both a word or a table that
     is named means what it is in the planning year.
     """
@@ -37,7 +36,6 @@ class Case:
     year: str = "planning_row"
     changes: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, str] = field(default_factory=dict)
-    garden: bool = False
 
 
 def lived_again(

@@ -27,7 +27,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
             page.heading(case.heading)
             page.paragraph(DIFFERS)
             page.table(tables[case.key])
-            if case.garden:
+            if f"{case.key}_garden" in tables:
                 _garden(page, tables, case)
     page.heading("Workings of Answers")
     page.table(tables["answer_workings"])
