@@ -37,7 +37,7 @@ from budget.water import (
     years_of_record,
 )
 from budget.water.nouns import RESULTS
-from budget.workbook.cases import YEAR, Case, lived_again
+from budget.workbook.cases import CASES, EXPECTED, YEAR, Case, lived_again
 from budget.workbook.lists import (
     garden_tables,
     household_tables,
@@ -146,32 +146,6 @@ ANSWER_WORKINGS = (
     "in_service_day",
     "drain_day",
     "pond_dry_day",
-)
-
-EXPECTED = Case("plan", "Expected", "The planning year")
-# The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
-# with the rain that fell in it.
-CASES = (
-    EXPECTED,
-    Case(
-        "plan_less",
-        "With less water",
-        "The planning year with less water",
-        changes={"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"},
-    ),
-    Case(
-        "plan_more",
-        "With more water",
-        "The planning year with more water",
-        changes={"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"},
-    ),
-    Case(
-        "middle",
-        "In a middle year",
-        "A middle year",
-        year="middle_row",
-        columns={column.key: column.formula or "" for column in record.CALENDAR if column.key == "rain"},
-    ),
 )
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError
+from budget.water import record
 from budget.workbook.template import put_in, references, words
 
 YEAR = "case_row"  # the word of the templates that tells which year of the record is lived again
@@ -36,6 +37,33 @@ class Case:
     year: str = "planning_row"
     changes: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, str] = field(default_factory=dict)
+
+
+EXPECTED = Case("plan", "Expected", "The planning year")
+# The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
+# with the rain that fell in it.
+CASES = (
+    EXPECTED,
+    Case(
+        "plan_less",
+        "With less water",
+        "The planning year with less water",
+        changes={"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"},
+    ),
+    Case(
+        "plan_more",
+        "With more water",
+        "The planning year with more water",
+        changes={"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"},
+    ),
+    Case(
+        "middle",
+        "In a middle year",
+        "A middle year",
+        year="middle_row",
+        columns={column.key: column.formula or "" for column in record.CALENDAR if column.key == "rain"},
+    ),
+)
 
 
 def lived_again(

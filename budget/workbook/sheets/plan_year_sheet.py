@@ -1,9 +1,9 @@
 """Plan year: the year that is planned for and the middle year, month by month. For those who want to see why."""
 
 from budget.water import readings
-from budget.workbook.applications import CASES, EXPECTED, Tables
+from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.cases import Case
+from budget.workbook.cases import CASES, EXPECTED, Case
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
