@@ -143,7 +143,7 @@ def compute_with(terrace: Computed, extra: Sequence[Table], monkeypatch: pytest.
         book, applied = lay_out(made_of)
     fit(book, site)
     model = evaluate(book, site)
-    return Computed(site, made_of, book, applied, model, model.computed())
+    return Computed(site, made_of, book, applied, model)
 
 
 def plan_of(made_of: Material) -> list[Table]:
