@@ -64,6 +64,12 @@ class Model:
         else:
             self._model.update_cell_with_number(self._sheets[sheet], row, column, float(value))
 
+    def set_formula(self, where: CellKey, formula: str) -> None:
+        """Put a formula, without its equals sign, into a cell; call `evaluate` afterwards."""
+        sheet, row, column = where
+        text = f"={_with_addresses(self._book, formula)}"
+        self._model.update_cell_with_formula(self._sheets[sheet], row, column, text)
+
     def clear_cell(self, where: CellKey) -> None:
         """Empty a cell."""
         sheet, row, column = where
