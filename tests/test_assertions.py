@@ -1,8 +1,8 @@
 """Every test fails where its data is lost: not all of its assertions stand within loops over what may be empty.
 
 Only the test's own function is read. What it loops over cannot be empty where it is written out (a tuple, a range of
-plain numbers), or is a table of the module (`ROWS`) whose `len` some test asserts. An assertion that nothing was found among what may be empty
-(`== []`, `all(...)`, `not any(...)` of a comprehension) is worth no more than one within a loop.
+plain numbers), or is a table of the module (`ROWS`) whose `len` some test asserts. An assertion that nothing was found
+among what may be empty (`== []`, `all(...)`, `not any(...)` of a comprehension) is worth as little as one in a loop.
 """
 
 import ast
