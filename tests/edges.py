@@ -66,11 +66,12 @@ EDGES: dict[str, Edge] = {
     "drained and filled again in midsummer": dates((7, 5), (6, 30)),
     "filled on the last of February": dates((2, 29), (10, 14)) | {"plan_number": 2028.0},
     "in service all year": {"tank_in_service": "all year", "base_pump_head": 4.0},
-    "all year, planned from July": {"tank_in_service": "all year", "tank_wettest_month": 7.0},
+    "all year, planned from July": {"tank_in_service": "all year", "tank_wettest_month": 7.0} | as_of(2025, 1, 31),
     "a garden of a hand's breadth without water": NO_GARDEN
     | {("zones", "area", 0): 0.02, "well_depth": None, "pond_depth": None, ("roofs", "area", 0): None},
     "at the equator": {"site_latitude": 0.0, ("zones", "planting_month", 0): None} | as_of(2025, 10, 1),
-    "a plan year that is to come": {"tank_wettest_month": 9.0, "plan_number": 2027.0} | as_of(2025, 4, 30),
+    "all year, planned from September": {"tank_in_service": "all year", "tank_wettest_month": 9.0}
+    | as_of(2025, 2, 28),
     "a puddle for a pond and a plank for a roof": {"pond_depth": 0.3, "pond_area": 0.3, "pond_keep": 0.3}
     | {("roofs", "area", 0): 0.4, "roof_tank_capacity": 0.5} | as_of(2024, 12, 31),
     "one reading": readings((0, 15.5), (60, 14.35)) | {"well_inflow": None},
