@@ -238,7 +238,7 @@ class Bench:
                     column += 1
                 copies = columns.setdefault((table, item), [])
                 copies.append((sheet, len(copies) + 1, column))
-                computed.model.set_formula(copies[-1], text)
+                computed.model.set_formula(copies[-1], f"={text}")
             self.beside[mutant] = columns
 
     def clear(self) -> None:

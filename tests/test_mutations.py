@@ -241,11 +241,11 @@ def test_a_mutant_beside_its_column_is_caught_as_it_is_in_its_place(subject: Com
         mutant = picked(subject, table, key, old, new)
         sound = picked(subject, table, key, "", "")
         for _, _, where, text in cells(subject.book, mutant):
-            subject.model.set_formula(where, text)
+            subject.model.set_formula(where, f"={text}")
         subject.evaluate()
         found = differences(subject, by_hand)
         assert any(line.startswith(f"{table}:{key}[") for line in found), key
         for _, _, where, text in cells(subject.book, sound):
-            subject.model.set_formula(where, text)
+            subject.model.set_formula(where, f"={text}")
     subject.evaluate()
     assert differences(subject, by_hand) == []

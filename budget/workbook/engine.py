@@ -65,10 +65,12 @@ class Model:
             self._model.update_cell_with_number(self._sheets[sheet], row, column, float(value))
 
     def set_formula(self, where: CellKey, formula: str) -> None:
-        """Put a formula, without its equals sign, into a cell; call `evaluate` afterwards."""
+        """Put another formula, with its equals sign, into a cell; the book keeps its own. Raises ModelError."""
         sheet, row, column = where
-        text = f"={_with_addresses(self._book, formula)}"
-        self._model.update_cell_with_formula(self._sheets[sheet], row, column, text)
+        try:
+            self._model.update_cell_with_formula(self._sheets[sheet], row, column, _with_addresses(self._book, formula))
+        except BaseException as error:
+            _raise(error)
 
     def clear_cell(self, where: CellKey) -> None:
         """Empty a cell."""
