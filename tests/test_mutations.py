@@ -18,6 +18,8 @@ import pytest
 
 from budget.site_file import read_site
 from budget.units import serial
+from budget.workbook.engine import Computed as Value
+from budget.workbook.page import CellKey
 from tests.by_hand import compute as compute_by_hand
 from tests.computed import EXAMPLES, Computed, by_hand_site, compute, compute_site
 from tests.edges import EDGES, NO_GARDEN, NOBODY, Edge, type_in
@@ -180,9 +182,8 @@ def books(subject: Computed, folder: Path) -> list[tuple[Callable[[], Computed],
     ]
 
 
-def states(computed: Computed, edges: dict[str, Edge], seed: int) -> Iterator[str]:
-    """The book as it is, at each edge, and edited, two edits upon each other; put back at the end."""
-    typed = typed_cells(computed)
+def states(computed: Computed, typed: dict[CellKey, Value], edges: dict[str, Edge], seed: int) -> Iterator[str]:
+    """The book as it is, at each edge, and edited, two edits upon each other; `typed` is what stands in its cells."""
     yield "as it is"
     for name, edge in edges.items():
         type_in(computed, edge)
@@ -194,15 +195,14 @@ def states(computed: Computed, edges: dict[str, Edge], seed: int) -> Iterator[st
             put_back(computed, typed)
         edit(computed, rng)
         yield f"edit {number}"
-    put_back(computed, typed)
 
 
 def survivors(mutants: list[Mutant], computed: Computed, edges: dict[str, Edge], seed: int) -> list[Mutant]:
     """Those of the mutants that give the values of the ledgers by hand in every state of the book."""
     known = set(rules(computed.book))
     bench = Bench(computed, [mutant for mutant in mutants if mutant.rule in known])
-    alive = list(bench.beside)
-    for state in states(computed, edges, seed):
+    alive, typed = list(bench.beside), typed_cells(computed)
+    for state in states(computed, typed, edges, seed):
         if all(str(mutant) in EQUAL for mutant in alive):
             break
         computed.evaluate()
@@ -210,6 +210,7 @@ def survivors(mutants: list[Mutant], computed: Computed, edges: dict[str, Edge],
         for mutant in alive:
             assert bench.is_sound(mutant.rule, by_hand), f"{state}: {mutant.rule.key} is not as it is by hand"
         alive = [mutant for mutant in alive if not bench.caught(mutant, by_hand)]
+    put_back(computed, typed)
     bench.clear()
     return [mutant for mutant in mutants if mutant in alive or mutant not in bench.beside]
 
