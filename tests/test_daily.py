@@ -83,7 +83,9 @@ def test_the_same_years_are_carried_but_for_three(figures) -> None:
 
 def test_readme_tells_the_distance(figures) -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    for line in table(*figures):
+    lines = table(*figures)
+    assert len(lines) == 2 + 6  # a heading and six figures
+    for line in lines:
         assert line in readme, "renew the table in README.md: python -m tests.test_daily"
 
 

@@ -1,20 +1,42 @@
 """A formula of each noun, broken on purpose, must be caught by the comparison with the ledgers by hand.
 
-The text is changed in the cells of a column of the computed example, or in the cell of a result; `differences` of
-`tests.workbook.test_by_hand.test_every_column_of_every_example` must then name that column or result.
+First those that a hand has picked, each on one example. Then so many tokens drawn at random: an operator, a number, an
+input or column, a `.before`. `tests.mutants` says how; they are tried on every example, on edits of its inputs and at
+the edges of `tests.edges`. `WATER_MUTATIONS=7` draws by another number than the repository's, 1; what survives then is
+a gap of the tests, or belongs in `EQUAL` with its reason.
 """
 
-from collections.abc import Iterator
+import os
+import random
+import shutil
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from budget.site_file.reading import read_site
 from budget.units import serial
+from budget.workbook.book import CellKey
+from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
-from tests.computed import EXAMPLES, Computed, by_hand_site, compute_site
-from tests.workbook.test_by_hand import differences
+from tests.computed import EXAMPLES, Computed, by_hand_site, compute, compute_site
+from tests.edges import EDGES, NO_GARDEN, NOBODY, Edge, type_in
+from tests.mutants import Bench, Drawing, Mutant, cells, rules
+from tests.workbook.test_by_hand import differences, edit, put_back, typed_cells
+
+SEED = int(os.environ.get("WATER_MUTATIONS", "1"))
+DRAWN = 60
+EDITED = 4  # edits of each example
+
+# Mutants that no site can tell from the sound formula, and why.
+_IN_RECORD = "record_month is the month, and 0 outside the record: a plan year lies in the record"
+_TIE = "what was fitted and its limit are no round numbers: no site has them alike to the last digit"
+EQUAL: dict[str, str] = {
+    "month_told: EX({calendar:month_name.all}, [{month} -> {record_month}]": _IN_RECORD,
+    "check_seasons: ror), ABS(winter_depth_error))[> -> >=]": _TIE,
+}
 
 # noun, table ("" for a result), column or result, what stands in its formula, what is put there instead
 MUTATIONS = [
@@ -94,11 +116,14 @@ MUTATIONS = [
 ]
 
 
+def example_path(name: str) -> Path:
+    return next(path for path in EXAMPLES if path.stem == name)
+
+
 @pytest.fixture(scope="module")
-def subject() -> Iterator[tuple[Computed, dict]]:
-    """The US example with evidence, pond, roof, a tank's base and a lower water table, computed apart, and its ledgers
-    by hand."""
-    site = read_site(next(path for path in EXAMPLES if path.stem == "terrace_house"))
+def subject() -> Computed:
+    """The US example with evidence, pond, roof, a tank's base and a lower water table, computed apart."""
+    site = read_site(example_path("terrace_house"))
     evidence = {
         "dips": [{"date": serial(date(2005, month, 17)), "depth": 8.0 + month} for month in (2, 5, 8)],
         "remembered": [
@@ -115,22 +140,126 @@ def subject() -> Iterator[tuple[Computed, dict]]:
     this_year = {"plan_number": 2025, "plan_as_of": serial(date(2025, 8, 31))}  # found by the build where not given
     typed = frozenset((*this_year, "rain_so_far"))  # so that the record's own months are not put in
     site = replace(site, values=values | this_year, given=site.given | typed)
-    computed = compute_site(replace(site, lists={**site.lists, **evidence, "roofs": roofs}))
-    yield computed, compute_by_hand(by_hand_site(computed))
+    return compute_site(replace(site, lists={**site.lists, **evidence, "roofs": roofs}))
 
 
-@pytest.mark.parametrize(("noun", "table", "key", "old", "new"), MUTATIONS)
-def test_a_broken_formula_is_caught(subject, noun: str, table: str, key: str, old: str, new: str) -> None:
-    computed, by_hand = subject
-    broken = (table, key) if table else key
-    cells = [where for where, owner in computed.book.owners.items() if owner == broken]
-    before = {where: str(computed.book.workbook[where[0]].cell(*where[1:])._value) for where in cells}
-    after = {where: formula.replace(old, new, 1) for where, formula in before.items()}
-    assert after != before, f"{noun}: {key} has no '{old}'"
-    mutant = computed.copy()
-    for where, formula in after.items():
-        mutant.model.set_formula(where, formula)
-    mutant.evaluate()
-    found = differences(mutant, by_hand)
-    told = f"{table}:{key}[" if table else f"{key} row"
-    assert any(line.startswith(told) for line in found), f"{noun}: {key} broken, and nobody saw it"
+def picked(computed: Computed, table: str, key: str, old: str, new: str) -> Mutant:
+    """The formula of that column, or of the result of that name, with one text in the place of another."""
+    found = [rule for rule in rules(computed.book) if rule.key == key and (table in rule.tables or not table)]
+    (rule,) = found
+    assert old in rule.template, f"{key} has no '{old}': {rule.template}"
+    template = rule.template.replace(old, new, 1)
+    return Mutant(replace(rule, tables=(table,) if table else ()), template, f"[{old} -> {new}]")
+
+
+@pytest.fixture(scope="module")
+def caught(subject: Computed) -> dict[tuple[str, ...], bool]:
+    """Whether each of the picked mutants gives other values than the ledgers by hand, all in one evaluation."""
+    bench = Bench(subject, {entry: picked(subject, *entry[1:]) for entry in MUTATIONS}.values())
+    subject.evaluate()
+    by_hand = compute_by_hand(by_hand_site(subject))
+    return {entry: bench.caught(picked(subject, *entry[1:]), by_hand) for entry in MUTATIONS}
+
+
+@pytest.mark.parametrize("entry", MUTATIONS, ids="-".join)
+def test_a_broken_formula_is_caught(caught: dict[tuple[str, ...], bool], entry: tuple[str, ...]) -> None:
+    assert caught[entry], f"{entry[0]}: {entry[2]} broken, and nobody saw it"
+
+
+def short_record(folder: Path, before: str) -> Computed:
+    """The US example's record before a year: months that miss most of their days, and a year that came three times.
+
+    Two months are filled in one plan year, three in another, which does not count; eight do before 2006.
+    """
+    source = example_path("terrace_house")
+    heading, *days = (source.parent / "terrace_house_rain.csv").read_text(encoding="utf-8").splitlines()
+    kept = [day for day in days if day < before and day[:4] not in ("2002", "2003")]
+    kept += [year + day[4:] for year in ("2002", "2003") for day in kept if day[:4] == "2001"]
+    lost = ("1998-05", "1998-07", "2000-05", "2000-06", "2000-07")
+    kept = sorted(day for day in kept if day[:7] not in lost or day[8:10] < "05")
+    (folder / "terrace_house_rain.csv").write_text("\n".join([heading, *kept]), encoding="utf-8")
+    return compute(Path(shutil.copy(source, folder)))
+
+
+def books(subject: Computed, folder: Path) -> list[tuple[Callable[[], Computed], dict[str, Edge]]]:
+    """How each book is made on which mutants are tried, and the edges that it is put to."""
+    years: dict[str, Edge] = {"1 in 5": {"plan_for": "1 in 5"}, "middle": {"plan_for": "middle"}}
+    ties: dict[str, Edge] = {"nobody draws": NOBODY, "nothing grows": NOBODY | NO_GARDEN}
+    return [
+        (lambda: subject, EDGES),
+        (lambda: compute(example_path("guest_house")), {}),
+        (lambda: compute(example_path("smallest")), {}),
+        (lambda: short_record(folder, before="2006"), years | ties),
+        (lambda: short_record(folder, before="2008"), years),
+        (lambda: short_record(folder, before="2007"), years),
+    ]
+
+
+def states(computed: Computed, typed: dict[CellKey, Value], edges: dict[str, Edge], seed: int) -> Iterator[str]:
+    """The book as it is, at each edge, and edited, two edits upon each other; `typed` is what stands in its cells."""
+    yield "as it is"
+    for name, edge in edges.items():
+        type_in(computed, edge)
+        yield name
+        put_back(computed, typed)
+    rng = random.Random(seed)
+    for number in range(EDITED):
+        if number % 2 == 0:
+            put_back(computed, typed)
+        edit(computed, rng)
+        yield f"edit {number}"
+
+
+def survivors(mutants: list[Mutant], computed: Computed, edges: dict[str, Edge], seed: int) -> list[Mutant]:
+    """Those of the mutants that give the values of the ledgers by hand in every state of the book."""
+    known = set(rules(computed.book))
+    bench = Bench(computed, [mutant for mutant in mutants if mutant.rule in known])
+    alive, typed = list(bench.beside), typed_cells(computed)
+    for state in states(computed, typed, edges, seed):
+        if all(str(mutant) in EQUAL for mutant in alive):
+            break
+        computed.evaluate()
+        by_hand = compute_by_hand(by_hand_site(computed))
+        for mutant in alive:
+            assert bench.is_sound(mutant.rule, by_hand), f"{state}: {mutant.rule.key} is not as it is by hand"
+        alive = [mutant for mutant in alive if not bench.caught(mutant, by_hand)]
+    put_back(computed, typed)
+    bench.clear()
+    return [mutant for mutant in mutants if mutant in alive or mutant not in bench.beside]
+
+
+@pytest.fixture(scope="module")
+def drawn(subject: Computed) -> list[Mutant]:
+    return Drawing(subject.book, SEED).draw(DRAWN)
+
+
+def test_tokens_changed_at_random_are_caught(subject: Computed, drawn: list[Mutant], tmp_path: Path) -> None:
+    """But for those that are listed as equal."""
+    assert len(drawn) == DRAWN
+    alive = drawn
+    for seed, (book, edges) in enumerate(books(subject, tmp_path)):
+        if any(str(mutant) not in EQUAL for mutant in alive):
+            alive = survivors(alive, book(), edges, seed)
+    unlisted = [str(mutant) for mutant in alive if str(mutant) not in EQUAL]
+    told = "\n".join(unlisted)
+    print(f"{DRAWN} mutants drawn by WATER_MUTATIONS={SEED}: {DRAWN - len(alive)} caught, {len(alive)} not")
+    assert unlisted == [], f"by WATER_MUTATIONS={SEED} these live:\n{told}"
+
+
+def test_a_mutant_beside_its_column_is_caught_as_it_is_in_its_place(subject: Computed) -> None:
+    """What `tests.mutants` rests on, on the mutants of stores, which read their own cell of the row before."""
+    entries = [entry for entry in MUTATIONS if entry[2] in ("snowpack", "recharge", "required_level", "tank_fill")]
+    assert len(entries) == 5
+    by_hand = compute_by_hand(by_hand_site(subject))
+    for _, table, key, old, new in entries:
+        mutant = picked(subject, table, key, old, new)
+        sound = picked(subject, table, key, "", "")
+        for _, _, where, text in cells(subject.book, mutant):
+            subject.model.set_formula(where, f"={text}")
+        subject.evaluate()
+        found = differences(subject, by_hand)
+        assert any(line.startswith(f"{table}:{key}[") for line in found), key
+        for _, _, where, text in cells(subject.book, sound):
+            subject.model.set_formula(where, f"={text}")
+    subject.evaluate()
+    assert differences(subject, by_hand) == []

@@ -165,6 +165,7 @@ def test_nearest_year_whatever_the_month(first_month: int) -> None:
     result = next(r for r in readings.RESULTS if r.name == "plan_number_nearest")
     column = Column(result.name, result.title, result.unit, result.meaning, result.formula)
     days = list(range(serial(date(2026, 1, 1)), serial(date(2028, 1, 1)), 9))
+    assert {nearest(day_of_serial(day), first_month) for day in days} >= {2026, 2027}
     found = evaluate([column], {}, {"plan_as_of": days, "first_month": first_month})
     assert found[column.key] == [nearest(day_of_serial(day), first_month) for day in days]
 

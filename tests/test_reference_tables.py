@@ -28,8 +28,26 @@ TABLES: dict[str, tuple[list[Input], str]] = {
     "animals": (animals.REFERENCE, "animal"),
     "bearing": (ground.REFERENCE, "soil"),
 }
+# Rows of each table, so that none is lost unseen: a row that is added is counted here.
+ROWS = {"crops": 34, "soils": 16, "household_uses": 17, "animals": 19, "bearing": 5}
 STAGES = ("initial_days", "development_days", "mid_days", "late_days")
 CHECK_FILES = sorted(path.name for path in PUBLISHED.glob("*.csv"))
+# Rows of each file of published figures; a row that is added is counted here, and in the test that reads it.
+PUBLISHED_ROWS = {
+    "atmospheric_head": 2,
+    "bore_volume": 3,
+    "crop_coefficients": 37,
+    "effective_rain": 4,
+    "extraterrestrial_radiation": 36,
+    "hargreaves": 2,
+    "posse_soil_balance": 12,
+    "posse_totals": 3,
+    "sequent_peak": 2,
+    "specific_yield": 11,
+    "storage_factor": 4,
+    "suction": 4,
+    "units": 6,
+}
 INPUTS_ONLY = {"posse_soil_balance.csv"}  # its results are the year's totals in posse_totals.csv
 
 # What a smallholder's crops, a soil, a use of water and an animal can be: outside of these a figure is a slip.
@@ -62,6 +80,7 @@ def rows_of(path: Path) -> list[dict[str, str]]:
 
 
 def table(name: str) -> list[dict[str, str]]:
+    """The rows of a reference table, as they stand in `templates/`."""
     return rows_of(ROOT / "templates" / f"{name}.csv")
 
 
@@ -78,7 +97,9 @@ def test_headings_are_the_declared_ones(name: str) -> None:
 
 @pytest.mark.parametrize("name", TABLES)
 def test_no_cell_is_missing_or_has_loose_blanks(name: str) -> None:
-    for row in table(name):
+    rows = table(name)
+    assert len(rows) == ROWS[name]
+    for row in rows:
         assert None not in row, f"a comma too many in {row}"
         for heading, cell in row.items():
             assert cell and cell == cell.strip(), f"{heading} in {row}"
@@ -94,10 +115,12 @@ def test_names_are_unique_and_can_be_looked_up(name: str) -> None:
 
 @pytest.mark.parametrize("name", TABLES)
 def test_every_quantity_is_read_and_believable(name: str) -> None:
-    for row in table(name):
-        for column in TABLES[name][0]:
-            if column.unit is Unit.TEXT:
-                continue
+    quantities = [column for column in TABLES[name][0] if column.unit is not Unit.TEXT]
+    assert {key for of, key in BELIEVABLE if of == name} == {column.key for column in quantities} != set()
+    rows = table(name)
+    assert len(rows) == ROWS[name]
+    for row in rows:
+        for column in quantities:
             low, high = BELIEVABLE[name, column.key]
             value = to_book(row[column.key], column.unit, "metric")
             assert low <= value <= high, f"{column.key} of {row[TABLES[name][1]]}: {row[column.key]}"
@@ -105,20 +128,28 @@ def test_every_quantity_is_read_and_believable(name: str) -> None:
 
 @pytest.mark.parametrize("name", TABLES)
 def test_every_source_says_how_far_it_goes(name: str) -> None:
-    for row in table(name):
+    rows = table(name)
+    assert len(rows) == ROWS[name]
+    for row in rows:
         for part in row["source"].split("; "):
             assert re.search(rf"\((read|recalled|read in a copy)\)|{NO_SOURCE}|do not add", part), row
 
 
-@pytest.mark.parametrize("name", TABLES)
-def test_each_cited_fao_table_carries_its_word(name: str) -> None:
+@pytest.mark.parametrize(("name", "least"), [("crops", 3 * 34), ("soils", 8)])
+def test_each_cited_fao_table_carries_its_word(name: str, least: int) -> None:
+    """Three tables of FAO-56 hold a crop's figures: Kc, lengths of the stages, roots."""
+    found = 0
     for row in table(name):
         cited = re.findall(r"FAO-56 Table \d+", row["source"])
         assert len(re.findall(r"FAO-56 Table \d+ \((?:read|recalled)\)", row["source"])) == len(cited), row
+        found += len(cited)
+    assert found >= least
 
 
 def test_seasons_fit_in_a_year() -> None:
-    for row in table("crops"):
+    rows = table("crops")
+    assert len(rows) == ROWS["crops"]
+    for row in rows:
         assert 60 <= sum(int(row[stage]) for stage in STAGES) <= 365, row["crop"]
 
 
@@ -168,6 +199,7 @@ def test_a_stated_range_holds_its_midpoint() -> None:
 def test_finer_soils_drain_slower_and_shed_more() -> None:
     soils = named("soils")
     order = [soils[name] for name in FINER_AND_FINER.split(",")]
+    assert len(order) == 9
     for coarse, fine in itertools.pairwise(order):
         for heading, unit in (("drainage_time", Unit.DAYS), ("runoff_share", Unit.SHARE)):
             assert to_book(coarse[heading], unit, "metric") <= to_book(fine[heading], unit, "metric"), heading
@@ -221,7 +253,7 @@ def test_amounts_between_printed_ends_are_what_the_source_says() -> None:
 @pytest.mark.parametrize("name", CHECK_FILES)
 def test_published_files_are_whole(name: str) -> None:
     rows = rows_of(PUBLISHED / name)
-    assert rows
+    assert len(rows) == PUBLISHED_ROWS[Path(name).stem]
     for row in rows:
         assert None not in row and None not in row.values(), f"{name}: {row}"
         assert row["source"].strip() and row["state"] in {"read", "recalled", "recomputed"}, f"{name}: {row}"
@@ -230,8 +262,4 @@ def test_published_files_are_whole(name: str) -> None:
 
 
 def test_published_files_are_not_lost() -> None:
-    wanted = (
-        "atmospheric_head bore_volume crop_coefficients effective_rain extraterrestrial_radiation hargreaves "
-        "posse_soil_balance posse_totals sequent_peak specific_yield storage_factor suction units"
-    )
-    assert {f"{stem}.csv" for stem in wanted.split()} <= set(CHECK_FILES)
+    assert {f"{stem}.csv" for stem in PUBLISHED_ROWS} == set(CHECK_FILES)

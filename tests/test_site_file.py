@@ -171,8 +171,10 @@ def test_files_that_are_not_named(tmp_path: Path, written: str, found: str) -> N
 
 
 def test_rain_units_are_those_of_the_record() -> None:
+    units = [one for one in RAIN_SETTINGS if one.name.endswith("unit")]
+    assert [one.name for one in units] == ["rain_unit", "rain_temperature_unit"]
     for setting, (_, told, choices) in zip(
-        [one for one in RAIN_SETTINGS if one.name.endswith("unit")],
+        units,
         list(UNIT_SETTINGS.values())[:2],
         strict=True,
     ):

@@ -151,12 +151,15 @@ def test_texts_warn_where_the_reader_is(system: System, southern: bool) -> None:
 @each
 def test_every_line_that_counts_is_explained(system: System, southern: bool) -> None:
     """A key has a comment behind it, or one above it in its own paragraph."""
+    counting = 0
     for paragraph in starter(system, southern).split("\n\n"):
         explained = False
         for line in paragraph.splitlines():
             if re.match(r"#?\w+ = ", line):
                 assert explained or "  # " in line or "[[" in paragraph, line
+                counting += 1
             explained = explained or line.startswith("# ")
+    assert counting > 100
 
 
 @each
@@ -303,6 +306,7 @@ def test_months_by_name_are_read_as_the_comments_show_them(tmp_path: Path, syste
 @each
 def test_starters_name_every_key(system: System, southern: bool) -> None:
     shown = document(system, southern)
+    assert len(sections()) > 10 and len(LISTS) > 5
     for section, inputs in sections().items():
         assert set(shown[section]) == {*inputs, *(i.name for i in MONTHLY.get(section, ()))}
     for name, entries in LISTS.items():
@@ -364,6 +368,7 @@ def test_starters_for_a_place_read_without_a_fault(
 @each
 def test_starters_for_a_place_name_every_key(system: System, southern: bool) -> None:
     shown = tomllib.loads(uncommented(starter(system, at=position(southern, None))))
+    assert len(sections()) > 10
     for section, inputs in sections().items():
         assert set(inputs) <= set(shown[section])
 
@@ -399,6 +404,7 @@ def test_a_height_that_no_site_has(system: System, height: float, fault: str) ->
 
 
 def test_a_template_without_a_line_for_the_place_is_a_defect(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert len(SETTLED) == 5
     for key in SETTLED:
         missing = re.sub(rf"^#?{key} = .*\n", "", TEMPLATE_TEXT, flags=re.MULTILINE)
         assert missing != TEMPLATE_TEXT

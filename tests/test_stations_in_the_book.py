@@ -134,6 +134,7 @@ def test_climate_says_whom_to_name_and_what_the_shares_are_of(us: Computed) -> N
 
 def test_the_inputs_stand_with_the_place(us: Computed) -> None:
     said = texts(us.book.sheets["Climate"])
+    assert len(record.STATION) == 3
     for given in record.STATION:
         assert said.index("The place") < said.index(given.title) < said.index("The record")
 
@@ -180,6 +181,7 @@ def test_sources_say_what_the_choice_of_stations_does() -> None:
 
 
 def test_a_station_far_above_makes_a_warning(both: tuple[Computed, Computed]) -> None:
+    assert [book.book.system for book in both] == ["US", "metric"]
     for book in both:
         assert book.model.value("check_station_height") == (
             "The rain station stands 250 m (820 ft) higher than the place, and rain often grows with height: on Climate"
@@ -288,6 +290,7 @@ def test_odd_names_stay_text(crowded: Computed) -> None:
 def test_no_text_of_the_table_is_cut_off(crowded: Computed, us: Computed) -> None:
     for book in (crowded, us):
         found = clipped(book.book.workbook, book.values)
+        assert len(book.column("stations", "station")) > 1
         # A name that is one endless word is broken within.
         assert [one for one in found if one.printed and not one.text.startswith("Overtheriver")] == []
 

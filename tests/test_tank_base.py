@@ -406,6 +406,7 @@ def test_the_weight_of_a_light_tank_is_taken_where_none_is_typed() -> None:
 def test_both_systems_agree(typed: dict[str, object]) -> None:
     us, metric = (reckon(system, **typed) for system in SYSTEMS)  # type: ignore[arg-type]
     declared: dict[str, Input | Result] = {result.name.replace("base_", "", 1): result for result in RESULTS}
+    assert len(us) > 30 and set(us) == set(metric)
     for name, value in us.items():
         other = metric[name]
         if isinstance(value, (int, float)) and isinstance(other, (int, float)):

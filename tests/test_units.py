@@ -112,6 +112,7 @@ def test_there_and_back(unit: Unit, value: float) -> None:
 
 @pytest.mark.parametrize("unit", [unit for unit in Unit if unit.physical], ids=lambda unit: unit.name)
 def test_text_and_number_convert_alike(unit: Unit) -> None:
+    assert unit.value.example
     for example in unit.value.example.split(" or "):
         us, metric = (to_book(example, unit, system) for system in SYSTEMS)
         assert convert(metric, unit, "metric", "US") == pytest.approx(us, rel=1e-12)

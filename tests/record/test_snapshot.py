@@ -457,14 +457,18 @@ def test_many_faults_of_a_kind_are_not_told_one_by_one(path: Path, alone: Fetche
 def test_a_file_that_is_cut_anywhere_is_not_taken_for_whole(share: float, path: Path, alone: Fetched) -> None:
     """In the first words, in the head, in the rows."""
     content = snapshot.as_text(alone).encode()
-    for size in range(int(share * len(content)), int(share * len(content)) + 15):
+    sizes = range(int(share * len(content)), int(share * len(content)) + 15)
+    assert len(sizes) == 15 and sizes[-1] < len(content)
+    for size in sizes:
         told = faults_of(path, content[:size])
         assert told and all(line.startswith("home_stations.csv") and line.count("; accepted: ") for line in told)
 
 
 def test_every_cut_of_the_head_is_told(path: Path, alone: Fetched) -> None:
     text = snapshot.as_text(alone)
-    for size in range(len(snapshot.FIRST_LINE) + 1, text.index(HEADING) + len(HEADING)):
+    sizes = range(len(snapshot.FIRST_LINE) + 1, text.index(HEADING) + len(HEADING))
+    assert len(sizes) > 500  # the whole head, letter by letter
+    for size in sizes:
         (told,) = faults_of(path, text[:size])
         line = text[:size].rstrip("\n").count("\n") + 1
         assert told.startswith(f"home_stations.csv line {line}: no line '{HEADING}' up to here"), size

@@ -193,7 +193,8 @@ def test_one_bad_file_does_not_have_the_others_asked_for_again(folder: Path, ser
 
 def test_no_pause_where_nothing_went_wrong(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     in_the_pause(monkeypatch, lambda: pytest.fail("it paused"))
-    service(folder).days.of(BROOK, [2009, *YEARS], UNTIL)  # 2009 is not there
+    came = service(folder).days.of(BROOK, [2009, *YEARS], UNTIL)  # 2009 is not there
+    assert came.years[2010].known[RAIN] == 365
 
 
 # ---- the network ----

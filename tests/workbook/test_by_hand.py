@@ -53,17 +53,17 @@ def differences(computed: Computed, by_hand: dict | None = None) -> list[str]:
             for item in range(table.each.size if table.each else 1):
                 actual = computed.metric_column(name, column.key, item)
                 wanted = expected[item] if table.each else expected
-                found += _unequal(f"{name}:{column.key}[{item}]", actual, list(wanted))
+                found += unequal(f"{name}:{column.key}[{item}]", actual, list(wanted))
     for result in computed.book.results:
         if result.name in by_hand.get("results", {}):
             wanted = list(np.atleast_1d(by_hand["results"][result.name]))
-            found += _unequal(result.name, [computed.metric_input(result)], wanted)
+            found += unequal(result.name, [computed.metric_input(result)], wanted)
         elif result.name != "largest_row_error":
             found.append(f"{result.name} has no ledger by hand")
     return found
 
 
-def _unequal(where: str, actual: list, wanted: list) -> list[str]:
+def unequal(where: str, actual: list, wanted: list) -> list[str]:
     if len(actual) != len(wanted):
         return [f"{where}: {len(actual)} rows, {len(wanted)} by hand"]
     for row, (value, by_hand) in enumerate(zip(actual, wanted, strict=True)):
@@ -375,7 +375,7 @@ def test_a_changed_cell_is_seen() -> None:
     computed.model.set("well_inflow", computed.model.number("well_inflow") * 1.001)
     computed.evaluate()
     yields = compute_by_hand(site)["ledger"]["well_yield"]
-    assert _unequal("well_yield", computed.metric_column("ledger", "well_yield"), list(yields)) != []
+    assert unequal("well_yield", computed.metric_column("ledger", "well_yield"), list(yields)) != []
 
 
 def test_examples_are_cached_and_a_copy_leaves_them_alone() -> None:

@@ -178,6 +178,7 @@ def test_a_case_equals_a_book_with_its_changes(terrace: Computed, monkeypatch: p
     }
     expected = {case.key: lean_values(computed, case.key) for case in CASES}
     before = {name: computed.column("plan", name) for name in ("stored", "short", "daily_yield")}
+    assert len(CASES) == 3
     for case in CASES:
         was = {where: computed.model.cell(where) for where in by_cell[case.key]}
         for where, value in by_cell[case.key].items():

@@ -302,6 +302,7 @@ def test_libreoffice_in_other_languages_computes_the_same(tmp_path: Path) -> Non
         path.write_bytes(example_without_values(name))  # so that each is LibreOffice's own
     with ThreadPoolExecutor() as side_by_side:
         folders = list(side_by_side.map(lambda language: in_language(language, tmp_path, books), LANGUAGES))
+    assert len(folders) == len(LANGUAGES) >= 2 and len(NAMES) >= 2
     for folder in folders:
         # The language was in force: it shows in how a number and a month are told.
         told = load_workbook(folder / "probe.xlsx", data_only=True).active

@@ -82,15 +82,18 @@ def test_a_sheet_for_the_wall_prints_on_one_page(printed: Printed, sheet: str) -
 
 def test_no_sheet_runs_over_many_pages(printed: Printed) -> None:
     counts = {sheet: len(pages) for sheet, pages in printed.by_sheet.items()}
+    assert len(counts) > 10
     assert {sheet: count for sheet, count in counts.items() if count > MOST_PAGES.get(sheet, A_FEW)} == {}
 
 
 def test_no_number_is_too_wide_for_its_column(printed: Printed) -> None:
+    assert len(printed.pages) > 20 and len(printed.pages[-1].text()) > 100
     assert [page.text() for page in printed.pages if TOO_WIDE in page.text()] == []
 
 
 def test_no_word_stands_off_the_paper(printed: Printed) -> None:
     """As those of a chart do that lies across two pages."""
+    assert sum(len(page.words) for page in printed.pages) > 2000
     assert [
         (sheet, page + 1, word.text)
         for sheet, pages in printed.by_sheet.items()
@@ -107,11 +110,13 @@ def test_every_page_carries_its_sheet_and_its_number(printed: Printed) -> None:
         for sheet, page, margins in printed.each_margin()
         if sheet not in margins or f"page {page + 1} of {count}" not in margins
     ]
+    assert count > 20
     assert missing == []
 
 
 def test_every_page_carries_the_name_of_the_place(printed: Printed) -> None:
     name = str(printed.computed.model.value("site_name"))
+    assert name and len(printed.pages) > 20
     assert [(sheet, page + 1) for sheet, page, margins in printed.each_margin() if name not in margins] == []
 
 
