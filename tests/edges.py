@@ -49,6 +49,7 @@ BASE = [i.name for i in tank_base.INPUTS if i.unit is not Unit.TEXT and i.name !
 EDGES: dict[str, Edge] = {
     "a tank of less than a gallon": {"tank_capacity": 0.4, "tank_below_outlet": 0.0, "tank_reserve": 0.0}
     | {"hauling_load": 0.5, "plan_for": "1 in 5"},
+    "a tank whose outlet stands above it": {"tank_capacity": 0.7, "tank_below_outlet": 0.9},
     "a tank that holds nothing": {"tank_capacity": 0.0, "tank_below_outlet": 0.0, "tank_reserve": 0.0}
     | {"hauling_load": 0.0, "plan_for": "middle", "roof_goes_to": "house tank"} | as_of(2025, 1, 10),
     "in service on one day of the first and of the last month": dates((4, 30), (12, 1))
