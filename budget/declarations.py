@@ -30,6 +30,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 from budget.errors import ModelError
@@ -216,12 +217,12 @@ class Table:
         if twice:
             raise ModelError(f"table {self.name}: columns declared twice: {', '.join(twice)}")
 
-    @property
+    @cached_property
     def has_opening(self) -> bool:
         """Whether a row stands above the first one, with what the stores hold before it."""
         return any(isinstance(c, Column) and self.opening_of(c) is not None for c in self.columns)
 
-    @property
+    @cached_property
     def has_closing(self) -> bool:
         """Whether a row stands below the last one, for columns that run backwards."""
         return any(isinstance(c, Column) and c.closing is not None for c in self.columns)

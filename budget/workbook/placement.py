@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from openpyxl.utils import get_column_letter
 
@@ -27,7 +28,7 @@ class Placement:
     first_column: int
     offsets: Mapping[str, int]
 
-    @property
+    @cached_property  # asked for at every cell
     def stride(self) -> int:
         """Lines of the sheet from the first row of a run to the first row of the next."""
         return self.table.rows.run_length + self.table.has_opening + self.table.has_closing
