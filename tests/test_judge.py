@@ -494,6 +494,7 @@ def test_the_place_of_a_refusal_is_one_of_the_site_file() -> None:
     """And what its words name are inputs, columns and tables that there are."""
     places = {f"{section}.{key}" for section, keys in sections().items() for key in keys}
     places |= {f"{section}.{given.key}" for section, inputs in MONTHLY.items() for given in inputs}
+    assert len(REFUSING) > 20
     for check in REFUSING:
         refusal = check.refuses
         assert refusal is not None

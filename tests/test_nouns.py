@@ -118,6 +118,7 @@ def test_checks_ask_for_every_cell_of_the_register() -> None:
     """A cell that must not be empty is named when it is, one that may hold no text when it does."""
     told = " ".join(total.formula for total in (cells.MISSING, cells.MISSING_BASE, cells.TEXTS))
     asked = set(re.findall(r"\w+", told))
+    assert len(SCALARS) > 100 and len(MONTHS) == 4
     for given in SCALARS:
         assert given.name in asked or given.unit is Unit.TEXT or given.found == water_table.STORED, given.name
     (by_month,) = cells.CELLS_BY_MONTH
