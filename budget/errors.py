@@ -29,7 +29,7 @@ class BudgetError(Exception):
 
 
 class InputFaults(BudgetError):
-    """The input is wrong; `faults` holds every fault that was found, in the order of the file."""
+    """The input is wrong; `faults` holds every fault that was found, in the order of the file or of the checks."""
 
     def __init__(self, faults: list[Fault]) -> None:
         super().__init__("\n".join(str(fault) for fault in faults))

@@ -24,7 +24,7 @@ def write_file(path: Path, content: bytes, kept: Path | None = None) -> None:
     `kept`: where a copy of what stands there is put first, with its rights and its time; nothing may stand there.
     Raises OutputFault where that cannot be; all is then as it was.
     """
-    with _told(path), ExitStack() as undo:
+    with told(path), ExitStack() as undo:
         part = _part(path, content, path if path.exists() else None)
         undo.callback(part.unlink, missing_ok=True)
         if kept is not None:
@@ -36,7 +36,7 @@ def write_file(path: Path, content: bytes, kept: Path | None = None) -> None:
 
 def write_new(path: Path, content: bytes) -> None:
     """Put the content at a path where nothing stands. Raises OutputFault where something does, or it cannot be."""
-    with _told(path), ExitStack() as undo:
+    with told(path), ExitStack() as undo:
         try:
             _claim(path, undo)
         except FileExistsError as error:
@@ -51,7 +51,7 @@ def move_in_place(whole: Path, path: Path) -> None:
 
 
 @contextmanager
-def _told(path: Path) -> Iterator[None]:
+def told(path: Path) -> Iterator[None]:
     """What the system refuses, as a fault of the path."""
     try:
         yield

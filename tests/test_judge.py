@@ -377,7 +377,7 @@ EDITS: dict[str, tuple[Edit, set[str]]] = {
     "summer": ({"well_summer_depth": 22.5}, {"intake_late"}),
     "winter": ({"well_winter_depth": 15.5}, set()),
     "highest": ({"well_highest_water": 8.5}, set()),
-    "test_depth": ({"well_depth_at_test": 22.5}, {"recovery"}),
+    "test_depth": ({"well_depth_at_test": 22.5}, set()),
     "monthly_depth": ({("well_months", "monthly_depth", 7): 22.5}, set()),
     "bottom": ({"pump_intake": 22.5}, set()),
     "intake": ({"pump_intake": 9.0}, set()),

@@ -989,7 +989,7 @@ ENTRIES = [
     (
         "remembered",
         "",
-        ["remembered[2]: is empty; accepted: one or more of year, dry_on, loads, garden"],
+        ["remembered[2]: is empty; accepted: year = 2015, dry_on = 2015-08-20, or both"],
     ),
     (
         "roofs",

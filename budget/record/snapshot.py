@@ -29,7 +29,7 @@ from budget.record.fetched import CREDIT, Credit, Fetched
 from budget.record.findings import Findings, quoted
 from budget.record.layouts import NUMBERS
 from budget.record.station import GAPS, RAIN, TEMPERATURES, Considered, Station, Wanted, plain_name
-from budget.safe_writing import write_file
+from budget.safe_writing import told, write_file
 
 FORMAT = 1  # of the head; a later tool may write another
 COLUMNS = ["station", "date", "rain (mm)", "tmax (°C)", "tmin (°C)"]
@@ -153,7 +153,8 @@ def write(fetched: Fetched, path: Path) -> Path | None:
     """
     text = as_text(fetched)
     parse(text, path.name)  # what could not be read again does not take the place of what can
-    kept = _kept_as(path, text) if path.exists() else None
+    with told(path):
+        kept = _kept_as(path, text) if path.exists() else None
     write_file(path, text.encode(), kept)
     return kept
 

@@ -214,7 +214,7 @@ class _Reading:
             if key in empty:
                 self.fault(f"{where}.{key}", "missing", kind(known[key]))
         if not refused and len(empty) == len(scalars) and not LISTS[name].needed:
-            self.fault(where, "is empty", f"one or more of {', '.join(known)}")
+            self.fault(where, "is empty", LISTS[name].example)
         for key, table in LISTS[name].words.items():
             row[key] = word_of(row[key], column_of(table)) or row[key]
         return row

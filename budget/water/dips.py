@@ -84,10 +84,10 @@ SHOWN = [
         "A dip that cannot count.",
         'IF(OR(AND({date}<>"", NOT(ISNUMBER({date}))), AND({depth}<>"", NOT(ISNUMBER({depth})))), "text, not a number",'
         ' IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", IF(NOT(ISNUMBER({date})), "",'
-        ' IF({depth}>well_depth, "deeper than the well",'
-        ' IF({depth}<well_highest_water, "above the highest water ever seen",'
         ' IF({date}<record_begins, "before the record begins",'
         ' IF({date}>record_ends, "after the record ends", IF(COUNTIF({date.all}, {date})>1, "this date is there twice",'
+        ' IF({depth}>well_depth, "deeper than the well",'
+        ' IF({depth}<well_highest_water, "above the highest water ever seen",'
         ' ""))))))))',
     ),
     Column(

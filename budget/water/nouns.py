@@ -46,7 +46,7 @@ class ListOf:
 
     `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `words`: keys that
     may hold a word of a reference table, `table:column`, or one's own. `most`: how many entries there may be, None
-    where the book makes room for all.
+    where the book makes room for all. `example`: of an entry of which no single key is needed.
     """
 
     inputs: Sequence[Input]
@@ -56,6 +56,7 @@ class ListOf:
     needed: tuple[str, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
     most: int | None = None
+    example: str = ""
 
 
 @dataclass(frozen=True)
@@ -119,7 +120,15 @@ NOUNS = (
     ),
     Noun(
         "dry spells",
-        lists={"remembered": ListOf(dry_spells.LIST, "dry spell", "remembered", most=dry_spells.SPELLS)},
+        lists={
+            "remembered": ListOf(
+                dry_spells.LIST,
+                "dry spell",
+                "remembered",
+                most=dry_spells.SPELLS,
+                example="year = 2015, dry_on = 2015-08-20, or both",
+            )
+        },
         results=dry_spells.RESULTS,
     ),
     Noun(

@@ -37,7 +37,7 @@ from budget.water import (
     years_of_record,
 )
 from budget.water.nouns import RESULTS
-from budget.workbook.cases import CASES, EXPECTED, YEAR, Case, lived_again
+from budget.workbook.cases import CASES, EXPECTED, YEAR, Case, lived_again, words_of
 from budget.workbook.lists import (
     garden_tables,
     household_tables,
@@ -153,7 +153,7 @@ def tables(material: Material) -> Tables:
     """Apply the nouns to the material. Raises ModelError where two tables have one name."""
     zones = zone_rows(material)
     plan = plan_tables(zones)
-    listed = [
+    outside = [
         *climate_tables(material),
         *household_tables(material),
         *garden_tables(material, zones),
@@ -163,9 +163,9 @@ def tables(material: Material) -> Tables:
         *readings_tables(material),
         *ledger_tables(material, zones),
         *years_tables(material),
-        *(table for case in CASES for table in case_tables(plan, case)),
-        *answer_tables(),
     ]
+    cases = [table for case in CASES for table in case_tables(plan, case, outside)]
+    listed = [*outside, *cases, *answer_tables(plan)]
     names = [table.name for table in listed]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
@@ -350,24 +350,24 @@ def plan_tables(zones: Rows) -> list[Table]:
     ]
 
 
-def case_tables(plan: Sequence[Table], case: Case) -> list[Table]:
+def case_tables(plan: Sequence[Table], case: Case, outside: Sequence[Table]) -> list[Table]:
     """The months of a case and, where its garden asks for other water, its zones with the months' names."""
     if case is EXPECTED:
         made = list(plan)
     else:
         labels = [column.key for column in plan_months.LABEL]
         of_months = {column.key for column in plan[0].columns}
-        made = lived_again(plan, case, RESULTS, wanted=of_months, labels=labels)
+        made = lived_again(plan, case, RESULTS, outside, wanted=of_months, labels=labels)
         if len(made) > 1:  # zones that ask for other water are shown whole, with what each of them gets
-            made = lived_again(plan, case, RESULTS, labels=labels)
+            made = lived_again(plan, case, RESULTS, outside, labels=labels)
     names = Table(f"{case.key}_names", "Plan year", PLAN, plan_months.NAMES, partners=(case.key,))
     return [*made, *([names] if len(made) > 1 else [])]
 
 
-def answer_tables() -> list[Table]:
+def answer_tables(plan: Sequence[Table]) -> list[Table]:
     """The answers for each case, and the page for the pump house."""
     cases = Rows("cases", len(CASES), tuple(case.words for case in CASES))
-    given = [{"case": case.key, YEAR: case.year} for case in CASES]
+    given = [{"case": case.key, YEAR: case.year, **words_of(case, plan[0], RESULTS)} for case in CASES]
     workings = [column for column in answers.CASES if column.key in ANSWER_WORKINGS]
     shown = [column for column in answers.CASES if column.key not in ANSWER_WORKINGS]
     return [

@@ -27,8 +27,10 @@ class Case:
 
     `key` names its table of months. `words` head its column on Answers, `heading` its months on Plan year. `year`: the
     template of the row, among the years, of the year that is lived again. `changes`: templates in the place of inputs
-    and results, by name; `columns`: formulas in the place of the columns' own, by key. In both a word or a table that
-    is named means what it is in the planning year.
+    and results, by name; their words mean what they are in the planning year. `columns`: formulas in the place of the
+    columns' own, by key; their words are those of the case, but a table that they name is the planning year's. `held`:
+    the tables and results outside the plan year through which the change would reach it as well, and does not: they
+    stay as they are for the planning year.
     """
 
     key: str
@@ -37,8 +39,11 @@ class Case:
     year: str = "planning_row"
     changes: Mapping[str, str] = field(default_factory=dict)
     columns: Mapping[str, str] = field(default_factory=dict)
+    held: frozenset[str] = frozenset()
 
 
+# Ledger, ranks, filling months and level kept are those of the well as expected: the wells differ, the plan does not.
+THE_PLAN = frozenset({"ledger", "storage_months", "planning_row"})
 EXPECTED = Case("plan", "Expected", "The planning year")
 # The planning year with the inputs that are least known off by their errors, and beside it a middle year of the record
 # with the rain that fell in it.
@@ -49,12 +54,14 @@ CASES = (
         "With less water",
         "The planning year with less water",
         changes={"well_sustained_share": "share_less", "well_water_lower": "water_lower_less"},
+        held=THE_PLAN,
     ),
     Case(
         "plan_more",
         "With more water",
         "The planning year with more water",
         changes={"well_sustained_share": "share_more", "well_water_lower": "water_lower_more"},
+        held=THE_PLAN,
     ),
     Case(
         "middle",
@@ -70,6 +77,7 @@ def lived_again(
     tables: Sequence[Table],
     case: Case,
     results: Sequence[Result],
+    outside: Sequence[Table],
     rows: Rows | None = None,
     sheet: str | None = None,
     wanted: Collection[str] | None = None,
@@ -79,15 +87,20 @@ def lived_again(
 
     The first of `tables` holds the months; the others run along with them and are named after it (`plan_garden`).
     `results`: every result of the book; those that follow from what is changed are reckoned within the formulas.
-    `rows`: other rows, in runs of a plan year's length, down a `sheet` of their own; default: those of the tables.
-    `wanted`: only the columns that these keys rest on. `labels`: keys of columns that stand in each copy all the same,
-    for the reader's sake. Raises ModelError where the case changes what nothing reads.
+    `outside`: every table that these may read. `rows`: other rows, in runs of a plan year's length, down a `sheet` of
+    their own; default: those of the tables. `wanted`: only the columns that these keys rest on. `labels`: keys of
+    columns that stand in each copy all the same, for the reader's sake.
+
+    Raises ModelError where nothing reads what the case changes, where the change would reach the plan year through
+    something outside that the case does not hold, and where a copy could not tell what a formula means.
     """
     months = tables[0]
-    given = _given(months, case, results)
-    graph = {(t.name, column.key): _reads(t, column, tables) for t in tables for column in t.columns}
-    own = {node for node in graph if node[1] in case.columns}
+    given = words_of(case, months, results)
+    _refuse_what_is_ambiguous(tables, results)
+    graph = {(t.name, c.key): _reads(t, _with_formula(c, case), tables) for t in tables for c in t.columns}
     _refuse_what_nothing_reads(case, graph, results)
+    _refuse_what_is_not_held(case, given, months, graph, results, outside)
+    own = {node for node in graph if node[1] in case.columns}
     kept = _downstream({node for node in graph if not given.keys().isdisjoint(graph[node].words)} | own, graph)
     if wanted is not None:
         kept &= _upstream({node for node in kept if node[1] in wanted}, graph)
@@ -98,20 +111,27 @@ def lived_again(
 
 @dataclass(frozen=True)
 class _Reads:
-    """What a column reads: bare words as they stand in its templates, and columns of the tables that are copied."""
+    """What a column reads: bare words as they stand in its templates, and columns of other tables or its own.
+
+    `columns`: those of the tables asked about; `others`: those of tables that are named, whatever they are.
+    """
 
     words: set[str]
     columns: set[Node]
+    others: set[Node]
 
 
 def _reads(table: Table, column: Column | Input, tables: Sequence[Table]) -> _Reads:
-    found = _Reads(set(), set())
+    found = _Reads(set(), set(), set())
+    given = table.given_in(0)
     for template in _templates(table, column):
         found.words.update(words(template))
         for asked in references(template):
             node = _node(table, asked.table, asked.key, tables)
             if node is not None:
                 found.columns.add(node)
+            elif asked.table is not None:
+                found.others.add((given.get(asked.table, asked.table), asked.key))
     return found
 
 
@@ -124,19 +144,23 @@ def _templates(table: Table, column: Column | Input) -> Iterator[str]:
 
 def _node(table: Table, named: str | None, key: str, tables: Sequence[Table]) -> Node | None:
     """The column among `tables` that a reference in `table` means, None where it means another table's."""
-    given = table.given_in(0)
-    first = table.name if named is None else given.get(named, named)
-    in_order = sorted(tables, key=lambda other: other.name != first)
-    if named is not None and in_order[0].name != first:
-        return None
-    for other in in_order:
+    if named is not None:
+        name = table.given_in(0).get(named, named)
+        found = [other for other in tables if other.name == name]
+    else:
+        found = [other for other in tables if other.name == table.name or other.rows.name == table.rows.name]
+        found.sort(key=lambda other: other.name != table.name)
+    for other in found:
         if any(column.key == key for column in other.columns):
             return other.name, key
     return None
 
 
-def _given(months: Table, case: Case, results: Sequence[Result]) -> dict[str, str]:
-    """What takes the place of words in the case: its year, its changes, and the results that follow from these."""
+def words_of(case: Case, months: Table, results: Sequence[Result]) -> dict[str, str]:
+    """What takes the place of words in the case: its year, its changes, and the results that follow from these.
+
+    `months`: the months of the planning year. What it gives serves other tables that tell of the case, too.
+    """
     base = months.given_in(0)
     given = {name: put_in(template, base) for name, template in case.changes.items()}
     if case.year != base.get(YEAR):
@@ -171,6 +195,73 @@ def _refuse_what_nothing_reads(case: Case, graph: Mapping[Node, _Reads], results
     idle += sorted(set(case.columns) - {key for _, key in graph})
     if idle:
         raise ModelError(f"case {case.key}: no column of the plan year reads {', '.join(idle)}")
+
+
+def _refuse_what_is_ambiguous(tables: Sequence[Table], results: Sequence[Result]) -> None:
+    """Raise ModelError where a copy would read the planning year instead of itself, or one of two columns."""
+    names = {table.name for table in tables}
+    keys = [column.key for table in tables for column in table.columns]
+    twice = sorted({key for key in keys if keys.count(key) > 1})
+    if twice:
+        raise ModelError(f"tables {', '.join(sorted(names))} share columns: {', '.join(twice)}")
+    for table in tables:
+        for column in table.columns:
+            for template in _templates(table, column):
+                if any(asked.table in names for asked in references(template)):
+                    raise ModelError(
+                        f"{table.name}:{column.key} names a table that is lived again: say the column alone"
+                    )
+    read = {word for table in tables for c in table.columns for t in _templates(table, c) for word in words(t)}
+    for result in results:
+        if result.name in read and any(asked.table in names for asked in references(result.formula)):
+            raise ModelError(f"the plan year reads {result.name}, which reads the plan year: no case could follow")
+
+
+def _refuse_what_is_not_held(
+    case: Case,
+    given: Mapping[str, str],
+    months: Table,
+    graph: Mapping[Node, _Reads],
+    results: Sequence[Result],
+    outside: Sequence[Table],
+) -> None:
+    """Raise ModelError for tables and results through which the change reaches the plan year, unless they are held."""
+    beyond = {(t.name, c.key): _reads(t, c, outside) for t in outside for c in t.columns}
+    given_there = {t.name: t.given_in(0) for t in outside}
+    read_by_results = {r.name: {(a.table or "", a.key) for a in references(r.formula)} for r in results}
+    formulas = {result.name: words(result.formula) for result in results}
+    moved_words, moved = set(given), set[Node]()
+    while True:
+        more = {
+            node
+            for node, reads in beyond.items()
+            if node not in moved
+            and not (
+                moved.isdisjoint(reads.columns) and _said(reads.words, given_there[node[0]]).isdisjoint(moved_words)
+            )
+        }
+        more_words = {
+            name
+            for name in formulas
+            if name not in moved_words
+            and not (moved.isdisjoint(read_by_results[name]) and formulas[name].isdisjoint(moved_words))
+        }
+        if not more and not more_words:
+            break
+        moved, moved_words = moved | more, moved_words | more_words
+    base = months.given_in(0)
+    reached = {table for reads in graph.values() for table, key in reads.others if (table, key) in moved}
+    reached |= {word for reads in graph.values() for word in _said(reads.words - given.keys(), base) & moved_words}
+    if reached - case.held - given.keys():
+        told = ", ".join(sorted(reached - case.held - given.keys()))
+        raise ModelError(
+            f"case {case.key}: its change reaches the plan year through {told} as well: hold them, or copy them"
+        )
+
+
+def _said(found: set[str], given: Mapping[str, str]) -> set[str]:
+    """The words as they are read, where some of them stand for others."""
+    return {word for one in found for word in (words(given[one]) if one in given else {one})}
 
 
 def _downstream(seeds: set[Node], graph: Mapping[Node, _Reads]) -> set[Node]:

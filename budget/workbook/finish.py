@@ -20,7 +20,7 @@ from openpyxl.utils import range_boundaries
 from openpyxl.writer.excel import ExcelWriter
 
 from budget.errors import Fault, ModelError, OutputFault
-from budget.safe_writing import write_file
+from budget.safe_writing import told, write_file
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed
 
@@ -50,7 +50,8 @@ def write_book(
     """
     refuse_target(path)
     content = finished(book, values, alternatives)
-    kept = _kept_as(path) if path.exists() else None
+    with told(path):  # a name that is too long for its date, say
+        kept = _kept_as(path) if path.exists() else None
     write_file(path, content, kept)
     return kept
 

@@ -209,7 +209,9 @@ class _Resolver:
 
     def _end(self, placement: Placement, key: str, end: str) -> Part:
         """The first or last cell of a column, or what was there before it."""
-        rows = placement.table.rows
+        rows, column = placement.table.rows, placement.table.column(key)
+        if end == "opening" and not (isinstance(column, Column) and placement.table.opening_of(column) is not None):
+            raise ModelError(f"{{{placement.table.name}:{key}}} has no opening")
         row = {"opening": -1, "first": 0, "last": rows.run_length - 1}[end]
         if self._of_own_run(placement):
             cell = placement.cell(key, self._item(placement, key), row)

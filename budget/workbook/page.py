@@ -250,6 +250,7 @@ class Page(Cells):
 
     def named_before(self, names: Table, months: Table, span: int = 1) -> None:
         """A table of names, over so many columns, and to its right a table with the same rows."""
+        table_layout.refuse_runs(names)
         top = self.row
         named = self.table(names, top=top)
         if span > 1:
@@ -259,6 +260,7 @@ class Page(Cells):
 
     def pencil(self, placement: Placement, titles: Sequence[str]) -> None:
         """Empty columns to write in, to the right of a table and row by row with it."""
+        table_layout.refuse_runs(placement.table)
         top = table_layout.top_of(placement)
         for column, title in enumerate(titles, table_layout.right_of(placement)):
             self.put(top + table_layout.TITLES, column, title, "column_title")
@@ -268,6 +270,7 @@ class Page(Cells):
 
     def mark_rows(self, placement: Placement, key: str, test: str) -> None:
         """Colour the rows of a table in which the column `key` meets the test, such as `=1`."""
+        table_layout.refuse_runs(placement.table)
         top, bottom = placement.first_row, placement.first_row + placement.table.rows.size - 1
         at = get_column_letter(placement.cell(key, 0, 0)[1])
         cells = area(top, placement.first_column, bottom, table_layout.right_of(placement) - 1)
@@ -276,6 +279,7 @@ class Page(Cells):
 
     def fold(self, placement: Placement, *keys: str) -> None:
         """Let the texts of these data columns take as many lines as they need."""
+        table_layout.refuse_runs(placement.table)
         for row in range(placement.table.rows.size):
             lines = 1
             for key in keys:

@@ -82,9 +82,16 @@ class Directory:
     names: dict[str, tuple[str, int, int]] = field(default_factory=dict)
 
     def place(self, placement: Placement) -> None:
-        """Make a table known. Raises ModelError where the name is taken."""
+        """Make a table known. Raises ModelError where the name is taken, or its rows are others than of that name."""
+        rows = placement.table.rows
         if placement.table.name in self.placements:
             raise ModelError(f"two tables are named {placement.table.name}")
+        for other in self.placements.values():
+            if other.table.rows.name == rows.name and (other.table.rows.size, other.table.rows.runs) != (
+                rows.size,
+                rows.runs,
+            ):
+                raise ModelError(f"{placement.table.name} and {other.table.name} run along other rows {rows.name}")
         self.placements[placement.table.name] = placement
 
     def define(self, name: str, sheet: str, row: int, column: int) -> None:

@@ -96,8 +96,18 @@ def _title_lines(cells: Cells, table: Table, left: int) -> int:
     return lines
 
 
+def refuse_runs(table: Table) -> None:
+    """Raise ModelError where the rows of a table fall into runs."""
+    if table.rows.runs is not None:
+        raise ModelError(f"table {table.name} falls into runs, which this layout does not know")
+
+
 def label_rows(cells: Cells, table: Table, top: int, left: int, title: str, names: Sequence[object]) -> None:
-    """A name for each row of a table that lies down, in a column of their own under a title."""
+    """A name for each row of a table that lies down, in a column of their own under a title.
+
+    Raises ModelError where the rows fall into runs, whose opening rows have no names.
+    """
+    refuse_runs(table)
     cells.put(top + TITLES, left, title, "column_title")
     for row in (GROUPS, ITEMS, UNITS):
         cells.put(top + row, left, None, "column_unit")
@@ -106,7 +116,8 @@ def label_rows(cells: Cells, table: Table, top: int, left: int, title: str, name
 
 
 def lay_across(cells: Cells, table: Table, top: int, left: int) -> Placement:
-    """Lay a table's rows across, its columns down."""
+    """Lay a table's rows across, its columns down. Raises ModelError where they fall into runs."""
+    refuse_runs(table)
     first_column = left + 2 + (1 if table.has_opening else 0)
     last_column = first_column + table.rows.size - 1
     note_column = last_column + (2 if table.has_closing else 1)

@@ -37,16 +37,15 @@ def fault(site: Site, line: dict, span: dict[str, float]) -> str:
         return "date and depth go together"
     if day is None:
         return ""
-    if depth > site.number("well_depth"):
-        return "deeper than the well"
-    if depth < site.number("well_highest_water"):
-        return "above the highest water ever seen"
     if day < span["record_begins"]:
         return "before the record begins"
     if day > span["record_ends"]:
         return "after the record ends"
-    twice = sum(other["date"] == day for other in site.lists["dips"]) > 1
-    return "this date is there twice" if twice else ""
+    if sum(other["date"] == day for other in site.lists["dips"]) > 1:
+        return "this date is there twice"
+    if depth > site.number("well_depth"):
+        return "deeper than the well"
+    return "above the highest water ever seen" if depth < site.number("well_highest_water") else ""
 
 
 def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:

@@ -218,6 +218,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         for unknown, zone in zip(tables["zones"]["unknown"], site.lists["garden"], strict=True)
     ]
     fault, there = results["recovery_fault"], bool(results["well_there"])
+    rest_in_well = (site.inputs.get("well_depth_at_test") or 0.0) <= number("well_depth") + ALMOST
     as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
@@ -313,7 +314,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             there and results["inflow"] <= 0 and (site.inputs.get("well_inflow") is not None or tested),
             "The inflow in use is 0, so the well gives nothing: look at the inflow, or at the recovery test, on Well.",
         ),
-        "check_recovery": (fault != "", f"Recovery test: {fault}. It gives no inflow."),
+        "check_recovery": (fault != "" and rest_in_well, f"Recovery test: {fault}. It gives no inflow."),
         "check_recovery_rest": (
             (tables["recovery"]["said"] == "left out: at rest or above").any(),
             "A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -17,7 +18,7 @@ from budget.water.nouns import RESULTS
 from budget.workbook import sheets
 from budget.workbook.applications import tables
 from budget.workbook.book import Book, CellKey
-from budget.workbook.cases import Case, lived_again
+from budget.workbook.cases import THE_PLAN, Case, lived_again
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.template import words
@@ -26,8 +27,8 @@ from tests.computed import Computed
 BENCH = "Bench"
 THRIFT = "0.8 * {plan:house_need}"
 CASES = (
-    Case("early", "Pump starts again earlier", "", changes={"pump_restart": "0.9"}),
-    Case("lower", "Intake lower", "", changes={"pump_intake": "pump_intake + 0.25"}),
+    Case("early", "Pump starts again earlier", "", changes={"pump_restart": "0.9"}, held=THE_PLAN),
+    Case("lower", "Intake lower", "", changes={"pump_intake": "pump_intake + 0.25"}, held=THE_PLAN),
     Case("thrift", "House uses a fifth less", "", columns={"house_need": THRIFT}),
 )
 
@@ -61,6 +62,8 @@ GARDEN = Table(
     each=Rows("zone", 2),
     partners=("plan",),
 )
+RECORD = Table("record", "Record", Rows("calendar", 12), [column("weather"), column("pumped", "{pumped:most} * 2")])
+PUMPED = Table("pumped", "Record", RECORD.rows, [column("most", "pump_power + {share}"), column("share", "hat_size")])
 FIGURES = [
     Result("pump_rate", "", Unit.VOLUME, "", "pump_power / 2"),
     Result("pump_power", "", Unit.VOLUME, "", "pump_size * 3"),
@@ -69,7 +72,8 @@ FIGURES = [
 
 
 def again(case: Case, **more: object) -> dict[str, Table]:
-    return {table.name: table for table in lived_again([MONTHS, GARDEN], case, FIGURES, **more)}  # type: ignore[arg-type]
+    made = lived_again([MONTHS, GARDEN], case, FIGURES, [RECORD, PUMPED], **more)  # type: ignore[arg-type]
+    return {table.name: table for table in made}
 
 
 def keys(table: Table) -> list[str]:
@@ -119,6 +123,44 @@ def test_a_change_that_nothing_reads_is_refused(case: Case) -> None:
         again(case)
 
 
+def test_a_change_that_reaches_the_plan_past_its_tables_must_be_held() -> None:
+    """The need by the month comes from a table outside, which the pump's power and the hat both move."""
+    need = [replace(c, formula="{record:pumped@month}") if c.key == "need" else c for c in MONTHS.columns]
+    months = replace(MONTHS, columns=need)
+    for changed in ("pump_size", "pump_power"):
+        case = Case("strong", "", "", changes={changed: "2"})
+        with pytest.raises(ModelError, match="reaches the plan year through record as well"):
+            lived_again([months, GARDEN], case, FIGURES, [RECORD, PUMPED])
+        held = replace(case, held=frozenset({"record"}))
+        made = lived_again([months, GARDEN], held, FIGURES, [RECORD, PUMPED])
+        assert keys(made[0]) == ["inflow", "stored", "level"]
+
+
+@pytest.mark.parametrize(
+    ("months", "garden", "results", "reason"),
+    [
+        ([column("asked", "{month}")], [], [], "share columns: asked"),
+        ([column("odd", "{plan:month} + 1")], [], [], "plan:odd names a table that is lived again"),
+        ([], [column("odd", "{plan:month} + 1")], [], "plan_garden:odd names a table that is lived again"),
+        ([column("odd", "tank_sum")], [], ["SUM({plan:stored.all})"], "the plan year reads tank_sum"),
+    ],
+)
+def test_what_a_copy_could_misread_is_refused(
+    months: list[Column], garden: list[Column], results: list[str], reason: str
+) -> None:
+    tables = [replace(MONTHS, columns=[*MONTHS.columns, *months]), replace(GARDEN, columns=[*GARDEN.columns, *garden])]
+    figures = [*FIGURES, *(Result("tank_sum", "", Unit.VOLUME, "", formula) for formula in results)]
+    with pytest.raises(ModelError, match=reason):
+        lived_again(tables, Case("wide", "", "", changes={"tank_width": "9"}), figures, [RECORD])
+
+
+def test_a_formula_of_the_case_is_read_too() -> None:
+    """What its own formula rests on stands again as well."""
+    case = Case("strong", "", "", changes={"pump_size": "2"}, columns={"need": "{inflow} / 2"})
+    made = again(case, wanted={"need"})
+    assert {name: keys(table) for name, table in made.items()} == {"strong": ["inflow", "need"]}
+
+
 def typed_by_hand(computed: Computed) -> dict[str, list[float]]:
     """Filling months and level kept for the house as they are, to be typed: a book then holds them as a case does."""
     return {
@@ -151,8 +193,14 @@ def plan_of(made_of: Material) -> list[Table]:
     return [applied["plan"], applied["plan_garden"]]
 
 
+def outside_of(made_of: Material) -> list[Table]:
+    """The tables that the plan year may read."""
+    of_plan = ("plan", "middle", "answer", "fill_and_drain")
+    return [table for name, table in tables(made_of).items() if not name.startswith(of_plan)]
+
+
 def on_the_bench(case: Case, made_of: Material, **more: object) -> list[Table]:
-    return lived_again(plan_of(made_of), case, RESULTS, sheet=BENCH, **more)  # type: ignore[arg-type]
+    return lived_again(plan_of(made_of), case, RESULTS, outside_of(made_of), sheet=BENCH, **more)  # type: ignore[arg-type]
 
 
 def test_a_case_equals_a_book_with_its_changes(terrace: Computed, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -32,7 +32,7 @@ def put(directory: Directory, table: Table, first_row: int, first_column: int) -
 def directory() -> Directory:
     """Tables on several sheets: months down, a second table beside them, zones, calendars, one of a single row."""
     made = Directory()
-    put(made, Table("ledger", "Ledger", MONTHS, [column("month"), column("rain"), column("stored")]), 7, 2)
+    put(made, Table("ledger", "Ledger", MONTHS, [column("month"), column("rain"), column("stored", opening="0")]), 7, 2)
     put(made, Table("garden_ledger", "Ledger", MONTHS, GARDEN, each=ZONES), 7, 20)
     put(made, Table("notes", "Day book", MONTHS, [column("remark")]), 3, 5)
     put(made, Table("climate", "Climate", CALENDAR, [column("radiation")]), 5, 3)
@@ -40,7 +40,12 @@ def directory() -> Directory:
     put(made, Table("crops", "Garden", Rows("crop", 9), [column("kc_mid")]), 40, 2)
     put(made, Table("kc", "Garden", ZONES, [column("kc_used")], each=CALENDAR), 20, 4)
     put(made, Table("totals", "Garden", Rows("one", 1), [column("daily")]), 30, 6)
-    put(made, Table("plan", "Plan year", CALENDAR, [column("level"), column("short")], transposed=True), 4, 3)
+    put(
+        made,
+        Table("plan", "Plan year", CALENDAR, [column("level", opening="0"), column("short")], transposed=True),
+        4,
+        3,
+    )
     made.define("tank_usable", "Storage", 4, 4)
     made.define("verdict", "Answers", 3, 2)
     return made
@@ -320,6 +325,17 @@ def test_edges_stand_round_each_run(in_runs: Directory) -> None:
     assert placement.cell("stored", 0, -1) == (9, 2)
     resolved = resolve_column(in_runs, placement.table, column("here"), "{stored.after} + {level}", 0, 12)
     assert resolved.text(12, -1) == "B23 + 'Plan year'!B4"
+
+
+def test_an_opening_must_be_there(directory: Directory) -> None:
+    with pytest.raises(ModelError, match=r"\{ledger:rain\} has no opening"):
+        text(directory, "{rain.opening}")
+
+
+def test_rows_of_one_name_are_the_same_rows(in_runs: Directory) -> None:
+    for rows in (Rows("outlook", 24), Rows("outlook", 36, runs=Rows("run", 3)), Rows("run", 3)):
+        with pytest.raises(ModelError, match=f"other rows {rows.name}"):
+            put(in_runs, Table("others", "Outlook", rows, [column("more")]), 90, 6)
 
 
 def test_a_run_must_be_named(in_runs: Directory) -> None:

@@ -1,5 +1,7 @@
 """The page: where tables and their heads stand, how much room texts get, what cells accept, how sheets print."""
 
+from dataclasses import replace
+
 import pytest
 
 from budget.declarations import Column, Input, Rows, Table
@@ -151,3 +153,20 @@ def test_a_cell_refuses_what_is_not_accepted() -> None:
     assert (text.type, text.operator, text.formula1) == ("textLength", "lessThanOrEqual", "200")
     with pytest.raises(ModelError, match="an input in LENGTH has no bound"):
         bound(None, Unit.LENGTH, "metric")
+
+
+def test_layouts_that_do_not_know_runs_refuse_them() -> None:
+    """Their opening rows would stand among names, marks and pencilled cells, or across under other months."""
+    runs = Table("years", SHEET, Rows("month", 4, runs=Rows("year", 2)), [Column("a", "A", Unit.NUMBER, "A.", "1")])
+    page = Page(Book("metric"), SHEET, SHEET, "A page.", "FFFFFF")
+    placement = page.table(runs)
+    for lay in (
+        lambda: page.table(replace(runs, name="across", transposed=True)),
+        lambda: page.table(replace(runs, name="named"), labels=("Month", ["a", "b", "c", "d"])),
+        lambda: page.named_before(replace(runs, name="before"), replace(runs, name="after")),
+        lambda: page.mark_rows(placement, "a", "=1"),
+        lambda: page.pencil(placement, ["Notes"]),
+        lambda: page.fold(placement, "a"),
+    ):
+        with pytest.raises(ModelError, match="falls into runs"):
+            lay()
