@@ -89,6 +89,8 @@ EDGES: dict[str, Edge] = {
     "a station as much higher as is let pass": {"rain_station_height": 520.0, "rain_height_limit": 100.0},
     "a third more inflow than the readings say": {"well_inflow": 0.9},
     "an inflow far above the readings": {"well_inflow": 9.0},
+    "a pump that a hand switches in two hours of the day": {"pump_window": 2.0, "pump_most_runs": 300.0},
+    "neither people nor water": NOBODY | {"well_depth": None, "pond_depth": None, ("roofs", "area", 0): None},
     "a zone that all or nothing reaches": {("zones", "share_given", 0): 0.0, ("zones", "efficiency", 1): None}
     | {("zones", "crop", 2): "moss", ("zones", "area", 0): 0.5},
     "no wind": {"base_wind_speed": 0.0, "base_wind_lift_factor": 0.0},

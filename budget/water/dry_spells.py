@@ -9,8 +9,8 @@ the squares of the garden's error in fifths and of the error of ln(1 + loads) in
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water import pump
 from budget.water.hauling import whole_loads
-from budget.water.running_out import day_used_up
 
 SPELLS = 10
 TRIED = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
@@ -47,15 +47,14 @@ LIST = [
     ),
 ]
 
+
+def of_the_year(key: str) -> str:
+    """The template of the sum of a column of the Ledger over a line's plan year."""
+    return f"SUMIF({{ledger:plan_year.all}}, {{spell_year}}, {{ledger:{key}.all}})"
+
+
 SPELL = [
     Column("spell", "Line", Unit.COUNT, "1 to 10."),
-    Column(
-        "last_row",
-        "Its last month below",
-        Unit.COUNT,
-        "Among the months that are run again.",
-        "12 * {spell}",
-    ),
     Column(
         "dry_row",
         "Dry month in the Ledger",
@@ -86,6 +85,20 @@ SPELL = [
         "1 where the line is judged.",
         'IF(AND({spell_row}>0, {fault}=""), 1, 0)',
     ),
+    Column(
+        "garden_asked",
+        "Garden asked",
+        Unit.VOLUME,
+        "In that plan year.",
+        f"IF({{counts}}=1, {of_the_year('garden_need')}, 0)",
+    ),
+    Column(
+        "pond_gave",
+        "Garden, from the pond",
+        Unit.VOLUME,
+        "In that plan year.",
+        f"IF({{counts}}=1, {of_the_year('garden_from_pond')}, 0)",
+    ),
 ]
 
 # Beside the lines, where the hand is.
@@ -106,6 +119,7 @@ SHOWN = [
     ),
 ]
 
+# What does not hang on the share that is tried.
 MONTHS = [
     Column("spell", "Line", Unit.COUNT, "Of the dry spells remembered."),
     Column("spell_month", "Month of its plan year", Unit.MONTH, "1 to 12."),
@@ -114,90 +128,100 @@ MONTHS = [
         "Row in the Ledger",
         Unit.COUNT,
         "The first row where the line does not count.",
-        "IF({spell_workings:counts@spell}=1, {spell_workings:spell_row@spell} + {spell_month} - 1, 1)",
+        "IF({spell_workings:counts}=1, {spell_workings:spell_row} + {spell_month} - 1, 1)",
     ),
 ]
-
-# No tank stands in for one: what the well leaves goes to the garden.
-NO_TANK = [
-    Column("tank_fill", "Into a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}"),
-    Column("tank_before_draws", "In a tank", Unit.VOLUME, "There was none.", "0 * {ledger_row}"),
+OF_MONTHS = [
     Column(
         "garden_left",
         "Garden need left",
         Unit.VOLUME,
         "What the pond does not meet; there was no rain tank.",
-        "{garden_need} - {garden_from_pond}",
+        "{ledger:garden_need@ledger_row} - {ledger:garden_from_pond@ledger_row}",
+    ),
+    Column(
+        "rest_of_rested",
+        "Minutes of rest, rested well",
+        Unit.MINUTES,
+        "Until the drawdown is back at the restart level, where all of the inflow is kept; longer at a smaller share.",
+        f"IF({{rested_inflow}}>0, {pump.minutes_of_rest('{rested_inflow}')}, 0)",
+        source="A ds/dt = −C s",
+    ),
+    Column(
+        "window_take",
+        "Pump gives a day",
+        Unit.FLOW,
+        "Where it need not rest; 0 where no water enters or none stands above the allowed depth.",
+        f"IF(OR({{rested_inflow}}<=0, {{available_drawdown}}<=0), 0, {pump.IN_WINDOW})",
     ),
 ]
 
+# Ten years by twelve months by ten shares: each column here is 1,200 formulas, so what no score needs is no column.
+INFLOW_KEPT = "({shares:share} * {rested_inflow})"
+REST_KEPT = "{rest_of_rested} / {shares:share}"  # the less comes in, the longer the rest
+
 TRIAL = [
     Column(
+        "run_kept",
+        "Minutes of a run",
+        Unit.MINUTES,
+        "From the restart level down to the allowed depth; -1 where the pump does not outrun the well.",
+        f"IF({pump.outruns(INFLOW_KEPT, '{available_drawdown}')},"
+        f" {pump.minutes_of_run(INFLOW_KEPT, '{available_drawdown}')}, -1)",
+        source="A ds/dt = Q − C s",
+    ),
+    Column(
+        "spared",
+        "Left by the house, or lacking",
+        Unit.VOLUME,
+        "Yield of the month less need of the house, which is served first; below 0 the house lacks so much.",
+        pump.typed_or(
+            "IF({run_kept}<0, IF({shares:share}>0, {window_take}, 0),"
+            f" {pump.runs_give(pump.most_runs('{run_kept}', REST_KEPT), 'pump_rate * {run_kept}')})"
+        )
+        + " * {days} - {house_need}",
+    ),
+    Column(
+        "garden_takes",
+        "Garden, from the well",
+        Unit.VOLUME,
+        "What the house leaves; there was no tank.",
+        "MIN({garden_left}, MAX(0, {spared}))",
+    ),
+    Column(
         "dry_from",
-        "Dry from, in this month",
+        "Dry from",
         Unit.DATE,
-        "Where the month is short, the day on which the house runs out; else 0.",
-        "IF(ROUND({house_left}, 6)>0, "
-        + day_used_up("{first_day}", "{days}", "{tank_before_draws}", "{house_left}")
-        + ", 0)",
+        "The month's first day where the house lacks water: no tank's water lasts. Else empty.",
+        'IF(ROUND({spared}, 6)<0, {first_day}, "")',
         source="own rule",
     ),
-    Column(
-        "first_dry",
-        "First dry so far",
-        Unit.DATE,
-        "In this plan year; 0 before it.",
-        "IF({spell_month}=1, {dry_from}, IF({first_dry.before}>0, {first_dry.before}, {dry_from}))",
-        opening="0",
-    ),
-    Column(
-        "lacking",
-        "House lacks, so far",
-        Unit.VOLUME,
-        "In this plan year.",
-        "IF({spell_month}=1, 0, {lacking.before}) + {house_left}",
-        opening="0",
-    ),
-    Column(
-        "garden_got",
-        "Garden got, so far",
-        Unit.VOLUME,
-        "In this plan year.",
-        "IF({spell_month}=1, 0, {garden_got.before}) + {garden_from_pond} + {garden_from_well}",
-        opening="0",
-    ),
-    Column(
-        "garden_asked",
-        "Garden asked, so far",
-        Unit.VOLUME,
-        "In this plan year.",
-        "IF({spell_month}=1, 0, {garden_asked.before}) + {garden_need}",
-        opening="0",
-    ),
 ]
+
+LACKING = '(0 - SUMIF({memory_trials:spared.all}, "<0"))'
 
 SCORES = [
     Column(
         "modelled_dry",
         "First dry, modelled",
         Unit.DATE,
-        "0 where the model does not run dry in that year.",
-        "IF({counts}=1, {memory_trials:first_dry@last_row}, 0)",
+        "First day of the first month in which the house lacks water; 0 where the model does not run dry.",
+        "IF({counts}=1, MIN({memory_trials:dry_from.all}), 0)",
     ),
     Column(
         "modelled_loads",
         "Loads, modelled",
         Unit.COUNT,
         "Whole loads for what the house lacks.",
-        f"IF({{counts}}=1, {whole_loads('{memory_trials:lacking@last_row}')}, 0)",
+        f"IF({{counts}}=1, {whole_loads(LACKING)}, 0)",
     ),
     Column(
         "modelled_garden",
         "Garden watered, modelled",
         Unit.SHARE,
         "Share of its need.",
-        "IF({counts}=1, IF(ROUND({memory_trials:garden_asked@last_row}, 6)>0,"
-        " {memory_trials:garden_got@last_row} / {memory_trials:garden_asked@last_row}, 1), 0)",
+        "IF({counts}=1, IF(ROUND({garden_asked}, 6)>0,"
+        " ({pond_gave} + SUM({memory_trials:garden_takes.all})) / {garden_asked}, 1), 0)",
     ),
     Column(
         "date_score",

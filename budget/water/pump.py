@@ -175,23 +175,56 @@ RESULTS = [
     ),
 ]
 
+IN_WINDOW = "pump_rate * pump_window * 60"  # what a pump that never rests gives a day
+
+
+def outruns(inflow: str, drawdown: str) -> str:
+    """The template of whether the pump takes more than an inflow per unit of drawdown lets in at that drawdown."""
+    return f"AND({inflow}>0, {drawdown}>0, ROUND(pump_rate - {inflow} * {drawdown}, 9)>0)"
+
+
+def minutes_of_run(inflow: str, drawdown: str) -> str:
+    """The template of the minutes from the restart level down to that drawdown, where the pump outruns the well."""
+    return (
+        f"bore_storage / {inflow} * LN((pump_rate - {inflow} * pump_restart * {drawdown})"
+        f" / (pump_rate - {inflow} * {drawdown}))"
+    )
+
+
+def minutes_of_rest(inflow: str) -> str:
+    """The template of the minutes in which the drawdown falls to the restart level."""
+    return f"bore_storage / {inflow} * LN(1 / pump_restart)"
+
+
+def most_runs(run: str, rest: str) -> str:
+    """The template of the runs a day, of so many minutes each and so many of rest between them."""
+    return f"MIN(24 * 60 / ({run} + {rest}), (pump_window * 60 + {rest}) / ({run} + {rest}), pump_most_runs)"
+
+
+def runs_give(runs: str, take: str) -> str:
+    """The template of what so many runs a day give."""
+    return f"MIN({runs} * {take}, {IN_WINDOW})"
+
+
+def typed_or(found: str) -> str:
+    """The template of the yield a day: the take typed for the calendar month, else what is found."""
+    return f"IF({{month_workings:take_typed@month}}=1, {{month_workings:take_given@month}}, {found})"
+
+
 COLUMNS = [
     Column(
         "draws_down",
         "Draws down",
         Unit.FLAG,
         "1 where the pump outruns the well and must rest.",
-        "IF(AND({season_inflow}>0, {available_drawdown}>0,"
-        " ROUND(pump_rate - {season_inflow} * {available_drawdown}, 9)>0), 1, 0)",
+        f"IF({outruns('{season_inflow}', '{available_drawdown}')}, 1, 0)",
     ),
     Column(
         "run_minutes",
         "Minutes of a run",
         Unit.MINUTES,
         "From the restart level down to the allowed depth.",
-        "IF({draws_down}=1, bore_storage / {season_inflow}"
-        " * LN((pump_rate - {season_inflow} * pump_restart * {available_drawdown})"
-        " / (pump_rate - {season_inflow} * {available_drawdown})), 0)",
+        f"IF({{draws_down}}=1, {minutes_of_run('{season_inflow}', '{available_drawdown}')}, 0)",
         source="A ds/dt = Q − C s",
     ),
     Column(
@@ -199,7 +232,7 @@ COLUMNS = [
         "Minutes of rest",
         Unit.MINUTES,
         "Until the drawdown is back at the restart level.",
-        "IF({draws_down}=1, bore_storage / {season_inflow} * LN(1 / pump_restart), 0)",
+        f"IF({{draws_down}}=1, {minutes_of_rest('{season_inflow}')}, 0)",
         source="A ds/dt = −C s",
     ),
     Column("run_take", "Taken in a run", Unit.VOLUME, "Rate times minutes.", "pump_rate * {run_minutes}"),
@@ -208,16 +241,15 @@ COLUMNS = [
         "Runs a day",
         Unit.RUNS,
         "As many as rest, window and motor allow; the well also rests outside the window.",
-        "IF({draws_down}=1, MIN(24 * 60 / ({run_minutes} + {rest_minutes}),"
-        " (pump_window * 60 + {rest_minutes}) / ({run_minutes} + {rest_minutes}), pump_most_runs), 0)",
+        f"IF({{draws_down}}=1, {most_runs('{run_minutes}', '{rest_minutes}')}, 0)",
     ),
     Column(
         "cycle_yield",
         "Runs and rests give a day",
         Unit.FLOW,
         "What the pump takes in a day without drawing air.",
-        "IF({draws_down}=1, MIN({runs_a_day} * {run_take}, pump_rate * pump_window * 60),"
-        " IF(OR({season_inflow}<=0, {available_drawdown}<=0), 0, pump_rate * pump_window * 60))",
+        f"IF({{draws_down}}=1, {runs_give('{runs_a_day}', '{run_take}')},"
+        f" IF(OR({{season_inflow}}<=0, {{available_drawdown}}<=0), 0, {IN_WINDOW}))",
     ),
 ]
 
@@ -227,7 +259,7 @@ YIELD = [
         "Well yield a day",
         Unit.FLOW,
         "As measured and typed for the calendar month, else what runs and rests give.",
-        "IF({month_workings:take_typed@month}=1, {month_workings:take_given@month}, {cycle_yield})",
+        typed_or("{cycle_yield}"),
     ),
     Column("well_yield", "Well yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
 ]

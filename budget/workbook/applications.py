@@ -112,28 +112,8 @@ GARDEN: list[Column] = [
     *garden_demand.ZONE_NEED,
     *garden_demand.ZONE_GIVEN,
 ]
-# What a year without a tank asks of the nouns, at each share of the inflow that is tried.
-TRIAL: list[Column] = [
-    *well.SUSTAINED,
-    *pump.COLUMNS,
-    *pump.YIELD,
-    *(
-        column
-        for column in balance.COLUMNS
-        if column.key in ("house_from_well", "well_left", "house_left", "garden_from_well")
-    ),
-    *dry_spells.TRIAL,
-]
-TRIAL_READS = (
-    "first_day",
-    "days",
-    "month",
-    "rested_inflow",
-    "available_drawdown",
-    "house_need",
-    "garden_need",
-    "garden_from_pond",
-)
+# What a year without a tank reads of the Ledger.
+TRIAL_READS = ("first_day", "days", "month", "rested_inflow", "available_drawdown", "house_need")
 ANSWER_WORKINGS = (
     "case_row",
     "no_tank_enough",
@@ -235,26 +215,15 @@ def dry_spell_tables(material: Material) -> list[Table]:
             SPELL_MONTHS,
             [
                 *dry_spells.MONTHS,
-                *looked_up(
-                    read,
-                    "ledger",
-                    "ledger_row",
-                ),
-                *dry_spells.NO_TANK,
+                *looked_up(read, "ledger", "ledger_row"),
+                *dry_spells.OF_MONTHS,
             ],
             data={
                 "spell": [spell for spell in spells for _ in range(12)],
                 "spell_month": [month for _ in spells for month in range(1, 13)],
             },
         ),
-        Table(
-            "memory_trials",
-            "Well",
-            SPELL_MONTHS,
-            TRIAL,
-            each=SHARE,
-            given={"well_sustained_share": "{shares:share}"},
-        ),
+        Table("memory_trials", "Well", SPELL_MONTHS, dry_spells.TRIAL, each=SHARE),
     ]
 
 

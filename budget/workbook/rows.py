@@ -23,7 +23,7 @@ PLAN = Rows("plan", 12, tuple(f"month {n}" for n in range(1, 13)))
 ONE = Rows("one", 1)
 READING = Rows("reading", recovery_test.READINGS)
 SPELL = Rows("spell", dry_spells.SPELLS)
-SPELL_MONTHS = Rows("spell_months", dry_spells.SPELLS * 12)
+SPELL_MONTHS = Rows("spell_months", dry_spells.SPELLS * 12, runs=SPELL)
 SHARE = Rows(
     "share", len(dry_spells.TRIED) + 1, (*(f"share {share:.0%}" for share in dry_spells.TRIED), "the share in use")
 )

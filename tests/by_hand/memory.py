@@ -9,7 +9,7 @@ import numpy as np
 from .climate import day_of_serial
 from .dips import record_row
 from .plan_months import used_up
-from .pump import daily_yield, pump
+from .pump import daily_yield, pump, rest_minutes
 from .site import Columns, Site
 from .years_of_record import whole_loads
 
@@ -39,7 +39,9 @@ def spells(site: Site, ledger: Columns) -> Columns:
     out["fault"] = np.array([fault(i, lines, out) for i in range(len(lines))], dtype=object)
     out["counts"] = ((out["spell_row"] > 0) & (out["fault"] == "")).astype(float)
     out["spell"] = np.arange(1.0, len(lines) + 1)
-    out["last_row"] = 12 * out["spell"]
+    for name, key in (("garden_asked", "garden_need"), ("pond_gave", "garden_from_pond")):
+        of_year = [ledger[key][int(row) - 1 : int(row) + 11].sum() for row in out["spell_row"]]
+        out[name] = np.where(out["counts"] == 1, of_year, 0.0)
     return out
 
 
@@ -73,7 +75,6 @@ def lived_again(ledger: Columns, found: Columns) -> Columns:
     out = {key: np.asarray(ledger[key][flat - 1], dtype=float) for key in LINE_KEYS}
     out["spell"], out["spell_month"] = np.repeat(found["spell"], 12), np.tile(np.arange(1.0, 13.0), count)
     out["ledger_row"] = flat.astype(float)
-    out["tank_fill"] = out["tank_before_draws"] = np.zeros(12 * count)
     out["garden_left"] = out["garden_need"] - out["garden_from_pond"]
     return out
 
@@ -111,6 +112,29 @@ def run_without_tank(site: Site, months: Columns, storage: float, share: float) 
     ):
         rows[key] = np.cumsum(values.reshape(-1, 12), axis=1).ravel()
     return rows
+
+
+def share_free(site: Site, months: Columns, storage: float) -> Columns:
+    """What the pump's day needs and no share changes: minutes of rest of a rested well, and the take of the whole
+    window [L/day] where there is any water to take."""
+    inflow, at_hand = months["rested_inflow"], months["available_drawdown"]
+    restart, whole = site.number("pump_restart"), site.number("pump_rate") * site.number("pump_window") * 60
+    return {
+        "rest_of_rested": np.array([rest_minutes(storage, c, restart) if c > 0 else 0.0 for c in inflow]),
+        "window_take": np.where((inflow > 0) & (at_hand > 0), whole, 0.0),
+    }
+
+
+def shown_of_trials(trials: list[Columns], months: Columns) -> Columns:
+    """What the book holds of each trial, share by share: -1 for the minutes of a run that never ends, yield less
+    need of the house [L], what the garden takes [L], and the day on which a month runs dry, '' where it does not."""
+    shown: dict[str, list[np.ndarray]] = {key: [] for key in ("run_kept", "spared", "garden_takes", "dry_from")}
+    for trial in trials:
+        shown["run_kept"].append(np.where(trial["draws_down"] == 1, trial["run_minutes"], -1.0))
+        shown["spared"].append(trial["well_yield"] - months["house_need"])
+        shown["garden_takes"].append(trial["garden_from_well"])
+        shown["dry_from"].append(np.where(trial["dry_from"] > 0, trial["dry_from"].astype(object), ""))
+    return {key: np.array(values, dtype=object) for key, values in shown.items()}
 
 
 def dry_from(lacks: np.ndarray, months: Columns, unit: float) -> np.ndarray:
@@ -173,12 +197,12 @@ def memory(site: Site, ledger: Columns, storage: float) -> tuple[dict[str, Colum
         "total_agrees": scores["agrees"].sum(axis=1).reshape(-1, 1),
     }
     shown, worked, results = best(shares, totals, counted)
-    trial_columns = {key: np.array([trial[key] for trial in trials]) for key in trials[0]}
+    months |= share_free(site, months, storage)
     tables = {
         "remembered": {"fault": found["fault"]},
         "spell_workings": {key: values for key, values in found.items() if key != "fault"},
         "spell_months": months,
-        "memory_trials": trial_columns,
+        "memory_trials": shown_of_trials(trials, months),
         "memory_scores": scores,
         "share_totals": totals,
         "shares": shown,
