@@ -1,6 +1,7 @@
 """Native charts of the book, drawn from a year's months or from points.
 
-Axis titles carry units; lines differ in dash and columns in depth of colour, so that grey print keeps them apart.
+Axis titles carry units. In grey print, columns are told apart by depth of colour, lines by their dashes, points by
+being full or hollow; a line that runs over columns has points edged with the colour of the paper.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from openpyxl.utils import get_column_letter
 from budget.units import serial
 from budget.workbook.page import Page
 from budget.workbook.placement import Placement, quoted
-from budget.workbook.styles import LINE
+from budget.workbook.styles import LINE, PAPER
 
 DASHES = ("solid", "dash", "sysDot")
 # The year in which charts draw days of any year; its days as a spreadsheet numbers them. Steps of 31 days from the
@@ -37,7 +38,10 @@ WIDE, TALL = (16.5, 9.5), (11.5, 10.5)  # cm
 
 @dataclass(frozen=True)
 class Drawn:
-    """One series of a chart of points: two columns of a table or its neighbours, as a line or as points."""
+    """One series of a chart of points: two columns of a table or its neighbours, as a line or as points.
+
+    `hollow`: the points are rings.
+    """
 
     table: str
     across: str
@@ -45,6 +49,7 @@ class Drawn:
     title: str
     colour: str
     points: bool = False
+    hollow: bool = False
     dash: str = "solid"
 
 
@@ -95,7 +100,10 @@ def columns_and_line(
         series.graphicalProperties = GraphicalProperties(solidFill=colour)
         chart.series.append(series)
     line = LineChart()
-    line.series.append(_line(page, placement, line_key, line_colour, "solid"))
+    over = _line(page, placement, line_key, line_colour, "solid")
+    edge = LineProperties(solidFill=PAPER, w=9525)
+    over.marker = Marker(symbol="circle", size=7, spPr=GraphicalProperties(solidFill=line_colour, ln=edge))
+    line.series.append(over)
     _dress(page, chart, title, placement, keys[0], up, size)
     chart += line
     return chart
@@ -155,7 +163,8 @@ def _points(page: Page, drawn: Drawn) -> Series:
     series = Series(column(drawn.up), column(drawn.across), title=drawn.title)
     series.smooth = False
     if drawn.points:
-        fill = GraphicalProperties(solidFill=drawn.colour, ln=LineProperties(solidFill=drawn.colour))
+        inside = PAPER if drawn.hollow else drawn.colour
+        fill = GraphicalProperties(solidFill=inside, ln=LineProperties(solidFill=drawn.colour))
         series.marker = Marker(symbol="circle", size=5, spPr=fill)
         series.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
     else:
