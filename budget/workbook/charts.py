@@ -1,7 +1,7 @@
 """Native charts of the book, drawn from a year's months or from points.
 
 Axis titles carry units. In grey print, columns are told apart by depth of colour, lines by their dashes, points by
-being full or hollow; a line that runs over columns has points edged with the colour of the paper.
+their shape; a line that runs over columns has points of the colour of the paper (LibreOffice draws no edges of points).
 """
 
 from __future__ import annotations
@@ -38,10 +38,7 @@ WIDE, TALL = (16.5, 9.5), (11.5, 10.5)  # cm
 
 @dataclass(frozen=True)
 class Drawn:
-    """One series of a chart of points: two columns of a table or its neighbours, as a line or as points.
-
-    `hollow`: the points are rings.
-    """
+    """One series of a chart of points: two columns of a table or its neighbours, as a line or as points."""
 
     table: str
     across: str
@@ -49,7 +46,7 @@ class Drawn:
     title: str
     colour: str
     points: bool = False
-    hollow: bool = False
+    symbol: str = "circle"
     dash: str = "solid"
 
 
@@ -101,8 +98,8 @@ def columns_and_line(
         chart.series.append(series)
     line = LineChart()
     over = _line(page, placement, line_key, line_colour, "solid")
-    edge = LineProperties(solidFill=PAPER, w=9525)
-    over.marker = Marker(symbol="circle", size=7, spPr=GraphicalProperties(solidFill=line_colour, ln=edge))
+    edge = LineProperties(solidFill=line_colour, w=9525)
+    over.marker = Marker(symbol="circle", size=6, spPr=GraphicalProperties(solidFill=PAPER, ln=edge))
     line.series.append(over)
     _dress(page, chart, title, placement, keys[0], up, size)
     chart += line
@@ -163,9 +160,8 @@ def _points(page: Page, drawn: Drawn) -> Series:
     series = Series(column(drawn.up), column(drawn.across), title=drawn.title)
     series.smooth = False
     if drawn.points:
-        inside = PAPER if drawn.hollow else drawn.colour
-        fill = GraphicalProperties(solidFill=inside, ln=LineProperties(solidFill=drawn.colour))
-        series.marker = Marker(symbol="circle", size=5, spPr=fill)
+        fill = GraphicalProperties(solidFill=drawn.colour, ln=LineProperties(solidFill=drawn.colour))
+        series.marker = Marker(symbol=drawn.symbol, size=5, spPr=fill)
         series.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
     else:
         series.marker = Marker(symbol="none")

@@ -13,7 +13,6 @@ from itertools import combinations, pairwise
 from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.chart.series import Series
-from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.utils import range_boundaries
 
 OF_TEXT, OF_CHARTS = 4.5, 3.0
@@ -117,13 +116,15 @@ def unclear(columns: list[Series], lines: list[Series]) -> Iterator[str]:
             yield f"{drawn_colour(one)} and {drawn_colour(other)} are both {pattern(one)}"
     for series in lines:
         for area in areas:
-            if contrast(drawn_colour(series), area) < OF_CHARTS and not edged_against(series, area):
+            if contrast(drawn_colour(series), area) < OF_CHARTS and not has_points_against(series, area):
                 yield f"{drawn_colour(series)} is lost over {area}"
 
 
 def drawn_colour(series: Series) -> str:
-    """The colour of a line; of points that of their edge."""
-    return colour_of_line(series.graphicalProperties if is_line(series) else series.marker.spPr)
+    """The colour of a line, or that of points, which LibreOffice draws without their edge."""
+    if is_line(series):
+        return str(series.graphicalProperties.ln.solidFill.srgbClr)
+    return str(series.marker.spPr.solidFill.srgbClr)
 
 
 def is_line(series: Series) -> bool:
@@ -131,24 +132,15 @@ def is_line(series: Series) -> bool:
 
 
 def pattern(series: Series) -> tuple[str, str]:
-    """What tells a series from another without its colour: the dash of a line, the shape and inside of points."""
+    """What tells a series from another without its colour: the dash of a line, the shape of points."""
     if is_line(series):
         return "line", str(series.graphicalProperties.ln.prstDash)
-    hollow = contrast(inside_of_marker(series), PAPER) < OF_CHARTS
-    return f"points, {series.marker.symbol}", "hollow" if hollow else "full"
+    return "points", str(series.marker.symbol)
 
 
-def edged_against(series: Series, area: str) -> bool:
-    """Whether a line has points whose edge stands out from the line and from the area below."""
+def has_points_against(series: Series, area: str) -> bool:
+    """Whether a line has points whose inside stands out from the line and from the area below."""
     if series.marker is None or series.marker.symbol in (None, "none"):
         return False
-    edge = colour_of_line(series.marker.spPr)
-    return contrast(edge, inside_of_marker(series)) >= OF_CHARTS <= contrast(edge, area)
-
-
-def inside_of_marker(series: Series) -> str:
-    return str(series.marker.spPr.solidFill.srgbClr)
-
-
-def colour_of_line(drawn: GraphicalProperties) -> str:
-    return str(drawn.ln.solidFill.srgbClr)
+    inside = str(series.marker.spPr.solidFill.srgbClr)
+    return min(contrast(inside, drawn_colour(series)), contrast(inside, area)) >= OF_CHARTS

@@ -107,10 +107,10 @@ def test_faint_and_like_series_are_found(monkeypatch: pytest.MonkeyPatch) -> Non
     levels.series[1].graphicalProperties.ln.prstDash = "solid"
     wanted.graphicalProperties.solidFill = "B7C98B"
     supplied.marker.symbol = "none"
-    recovery.series[1].marker.spPr.solidFill = SOFT
+    recovery.series[1].marker.symbol = "circle"
     assert unclear_series(book) == [
         f"Answers, chart 1: {WATER} and {RUST} are both ('line', 'solid')",
         "Answers, chart 2: B7C98B on paper, 1.79",
         f"Answers, chart 2: {WATER} is lost over {EARTH}",
-        f"Well, chart 1: {WATER} and {SOFT} are both ('points, circle', 'full')",
+        f"Well, chart 1: {WATER} and {SOFT} are both ('points', 'circle')",
     ]
