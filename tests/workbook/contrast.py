@@ -103,6 +103,8 @@ def unclear_series(book: Workbook) -> list[str]:
 
 def unclear(columns: list[Series], lines: list[Series]) -> Iterator[str]:
     """What is unclear in a chart of stacked columns, lines and points."""
+    beds = [series for series in lines if columns and drawn_colour(series) == PAPER]
+    lines = [series for series in lines if series not in beds]
     areas = [str(series.graphicalProperties.solidFill.srgbClr) for series in columns]
     for colour in [*areas, *(drawn_colour(series) for series in lines)]:
         if contrast(colour, PAPER) < OF_CHARTS:
@@ -116,7 +118,7 @@ def unclear(columns: list[Series], lines: list[Series]) -> Iterator[str]:
             yield f"{drawn_colour(one)} and {drawn_colour(other)} are both {pattern(one)}"
     for series in lines:
         for area in areas:
-            if contrast(drawn_colour(series), area) < OF_CHARTS and not has_points_against(series, area):
+            if contrast(drawn_colour(series), area) < OF_CHARTS and not has_bed_against(series, beds, area):
                 yield f"{drawn_colour(series)} is lost over {area}"
 
 
@@ -138,9 +140,11 @@ def pattern(series: Series) -> tuple[str, str]:
     return "points", str(series.marker.symbol)
 
 
-def has_points_against(series: Series, area: str) -> bool:
-    """Whether a line has points whose inside stands out from the line and from the area below."""
-    if series.marker is None or series.marker.symbol in (None, "none"):
-        return False
-    inside = str(series.marker.spPr.solidFill.srgbClr)
-    return min(contrast(inside, drawn_colour(series)), contrast(inside, area)) >= OF_CHARTS
+def has_bed_against(series: Series, beds: list[Series], area: str) -> bool:
+    """Whether a line lies on a wider one of the same values, which stands out from the line and from the area below."""
+    return any(
+        bed.val.numRef.f == series.val.numRef.f
+        and bed.graphicalProperties.ln.w >= 2 * series.graphicalProperties.ln.w
+        and min(contrast(drawn_colour(bed), drawn_colour(series)), contrast(drawn_colour(bed), area)) >= OF_CHARTS
+        for bed in beds
+    )

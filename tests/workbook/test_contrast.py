@@ -103,10 +103,10 @@ def test_faint_and_like_series_are_found(monkeypatch: pytest.MonkeyPatch) -> Non
     levels, needs = book["Answers"]._charts
     recovery, _ = book["Well"]._charts
     _, wanted = next(part for part in needs._charts if part.tagname == "barChart").series
-    (supplied,) = next(part for part in needs._charts if part.tagname == "lineChart").series
+    bed, _ = next(part for part in needs._charts if part.tagname == "lineChart").series
     levels.series[1].graphicalProperties.ln.prstDash = "solid"
     wanted.graphicalProperties.solidFill = "B7C98B"
-    supplied.marker.symbol = "none"
+    bed.graphicalProperties.ln.w = 28000
     recovery.series[1].marker.symbol = "circle"
     assert unclear_series(book) == [
         f"Answers, chart 1: {WATER} and {RUST} are both ('line', 'solid')",
