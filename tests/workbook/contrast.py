@@ -104,7 +104,7 @@ def unclear_series(book: Workbook) -> list[str]:
 def unclear(columns: list[Series], lines: list[Series]) -> Iterator[str]:
     """What is unclear in a chart of stacked columns, lines and points."""
     beds = [series for series in lines if columns and drawn_colour(series) == PAPER]
-    lines = [series for series in lines if series not in beds]
+    lines = [series for series in lines if not columns or drawn_colour(series) != PAPER]
     areas = [str(series.graphicalProperties.solidFill.srgbClr) for series in columns]
     for colour in [*areas, *(drawn_colour(series) for series in lines)]:
         if contrast(colour, PAPER) < OF_CHARTS:
