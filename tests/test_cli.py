@@ -482,8 +482,8 @@ def ledger(book: Workbook, key: str) -> list[float]:
 
 
 def _is_month(sheet: object, row: int) -> bool:
-    """Whether a row of the Ledger is a month: it has a year."""
-    return isinstance(sheet.cell(row, 2).value, int)  # type: ignore[attr-defined]
+    """Whether a row of the Ledger is a month: it has a year, in the column after its name."""
+    return isinstance(sheet.cell(row, 3).value, int)  # type: ignore[attr-defined]
 
 
 def test_a_pump_slower_than_the_inflow(tmp_path: Path, capsys: Output) -> None:

@@ -23,6 +23,8 @@ from budget.workbook.text_size import USUAL_WIDTH, height_of, lines_of
 Value = float | int | str | None
 
 KEY, LABEL, UNIT, VALUE, NOTE = 1, 2, 3, 4, 5  # the columns of every form
+TITLE_ROW = 1
+TITLE_CELL = f"{get_column_letter(LABEL)}{TITLE_ROW}"
 
 
 class Cells:
@@ -35,6 +37,8 @@ class Cells:
         self.sheet.sheet_format.defaultColWidth = USUAL_WIDTH
         self.sheet.column_dimensions["A"].hidden = True
         self.sheet.sheet_view.showGridLines = False
+        chosen = self.sheet.sheet_view.selection[0]
+        chosen.activeCell = chosen.sqref = TITLE_CELL  # A1 is hidden
         self.sheet.protection.sheet = True
         self.sheet.protection.formatColumns = False
         self.sheet.protection.formatRows = False

@@ -1,6 +1,7 @@
 """Native charts of the book, drawn from a year's months or from points.
 
-Axis titles carry units; lines differ in dash and columns in depth of colour, so that grey print keeps them apart.
+Axis titles carry units. In grey print, columns are told apart by depth of colour, lines by their dashes, points by
+their shape; a line that runs over columns lies on a wider one of the colour of the paper.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from openpyxl.chart import BarChart, LineChart, Reference, ScatterChart, Series
 from openpyxl.chart._chart import ChartBase
 from openpyxl.chart.data_source import AxDataSource, StrRef
 from openpyxl.chart.layout import Layout, ManualLayout
+from openpyxl.chart.legend import LegendEntry
 from openpyxl.chart.marker import Marker
 from openpyxl.chart.series import SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
@@ -24,7 +26,7 @@ from openpyxl.utils import get_column_letter
 from budget.units import serial
 from budget.workbook.page import Page
 from budget.workbook.placement import Placement, quoted
-from budget.workbook.styles import LINE
+from budget.workbook.styles import LINE, PAPER
 
 DASHES = ("solid", "dash", "sysDot")
 # The year in which charts draw days of any year; its days as a spreadsheet numbers them. Steps of 31 days from the
@@ -32,6 +34,7 @@ DASHES = ("solid", "dash", "sysDot")
 CHART_YEAR = (serial(date(2001, 1, 1)), serial(date(2001, 12, 31)))
 MONTH_STEP = 31
 Size = tuple[float, float]
+LINE_WIDTH, BED_WIDTH = 28000, 76000  # 2.2 and 6 points, in the file's unit
 WIDE, TALL = (16.5, 9.5), (11.5, 10.5)  # cm
 
 
@@ -45,6 +48,7 @@ class Drawn:
     title: str
     colour: str
     points: bool = False
+    symbol: str = "circle"
     dash: str = "solid"
 
 
@@ -95,9 +99,11 @@ def columns_and_line(
         series.graphicalProperties = GraphicalProperties(solidFill=colour)
         chart.series.append(series)
     line = LineChart()
+    line.series.append(_line(page, placement, line_key, PAPER, "solid", BED_WIDTH))
     line.series.append(_line(page, placement, line_key, line_colour, "solid"))
     _dress(page, chart, title, placement, keys[0], up, size)
     chart += line
+    chart.legend.legendEntry = [LegendEntry(idx=len(keys), delete=True)]  # the bed of the line has no name
     return chart
 
 
@@ -156,7 +162,7 @@ def _points(page: Page, drawn: Drawn) -> Series:
     series.smooth = False
     if drawn.points:
         fill = GraphicalProperties(solidFill=drawn.colour, ln=LineProperties(solidFill=drawn.colour))
-        series.marker = Marker(symbol="circle", size=5, spPr=fill)
+        series.marker = Marker(symbol=drawn.symbol, size=5, spPr=fill)
         series.graphicalProperties = GraphicalProperties(ln=LineProperties(noFill=True))
     else:
         series.marker = Marker(symbol="none")
@@ -179,9 +185,9 @@ def _series(page: Page, placement: Placement, key: str) -> Series:
     return series
 
 
-def _line(page: Page, placement: Placement, key: str, colour: str, dash: str) -> Series:
+def _line(page: Page, placement: Placement, key: str, colour: str, dash: str, width: int = LINE_WIDTH) -> Series:
     series = _series(page, placement, key)
-    series.graphicalProperties = GraphicalProperties(ln=LineProperties(solidFill=colour, prstDash=dash, w=28000))
+    series.graphicalProperties = GraphicalProperties(ln=LineProperties(solidFill=colour, prstDash=dash, w=width))
     series.marker.symbol = "none"
     series.smooth = False
     return series

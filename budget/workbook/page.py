@@ -19,7 +19,7 @@ from budget.errors import ModelError
 from budget.units import Factor, Unit
 from budget.workbook import printing, table_layout
 from budget.workbook.book import Book
-from budget.workbook.cells import KEY, LABEL, NOTE, UNIT, VALUE, Cells, Value, area
+from budget.workbook.cells import KEY, LABEL, NOTE, TITLE_CELL, TITLE_ROW, UNIT, VALUE, Cells, Value, area
 from budget.workbook.placement import Placement, address, quoted
 from budget.workbook.styles import CLAY, Role
 from budget.workbook.text_size import BOLD, SMALL, broken_lines_of, height_of, lines_of
@@ -28,13 +28,14 @@ from budget.workbook.text_size import BOLD, SMALL, broken_lines_of, height_of, l
 class Page(Cells):
     """One sheet, written from the top down. `row` is the next free row, `edge` the last column of the forms."""
 
-    def __init__(self, book: Book, sheet: str, title: str, purpose: str, colour: str) -> None:
-        """Begin a sheet, with its title and one line on what it is for."""
+    def __init__(self, book: Book, sheet: str, title: str, purpose: str | None, colour: str) -> None:
+        """Begin a sheet, with its title and one line on what it is for (None: the sheet says it elsewhere)."""
         super().__init__(book, sheet, colour)
-        self.put(1, LABEL, title, "title")
-        self.put(2, LABEL, purpose, "purpose")
-        self.height(1, 30)
-        self.row = 4
+        self.put(TITLE_ROW, LABEL, title, "title")
+        if purpose is not None:
+            self.put(TITLE_ROW + 1, LABEL, purpose, "purpose")
+        self.height(TITLE_ROW, 30)
+        self.row = TITLE_ROW + 3
         self.note = NOTE
         self.edge = 14
 
@@ -166,8 +167,8 @@ class Page(Cells):
 
     # ---------------------------------------------------------------- what has its own cell elsewhere
 
-    def link(self, text: str, sheet: str, row: int, column: int, cell: str = "A1") -> None:
-        """A cell that leads to another sheet."""
+    def link(self, text: str, sheet: str, row: int, column: int, cell: str = TITLE_CELL) -> None:
+        """A cell that leads to another sheet: to its title, or to another cell."""
         self.prepare(row, column, "link")
         formula = f'HYPERLINK("#{quoted(sheet)}!{cell}", "{text}")'
         self.book.write_formula((self.name, row, column), formula, f"link:{sheet}!{cell}")
@@ -299,19 +300,36 @@ class Page(Cells):
 
     # ---------------------------------------------------------------- on the screen and on paper
 
-    def freeze(self, placement: Placement, columns: int, on_every_page: bool = False) -> None:
-        """Keep the titles of a table and its first columns in sight, and print them `on_every_page`."""
-        table = placement.table
-        first_row = placement.first_row - (1 if table.has_opening and not table.transposed else 0)
-        self.sheet.freeze_panes = self.sheet.cell(first_row, LABEL + columns)
-        if not on_every_page:
-            return
-        if table.transposed:
-            printing.repeat_rows(self, first_row - 1, first_row - 1)
+    def freeze(self, placement: Placement | None = None) -> None:
+        """Keep the sheet's title and the column of names in sight, and the titles of a table, which print on each page.
+
+        What is kept leaves room for the rest where it is three rows: a table that lies across begins in the third; one
+        that lies down, in the second, with a head that was shortened.
+        """
+        if placement is None:
+            self._keep_in_sight(TITLE_ROW)
+        elif placement.table.transposed:
+            self._keep_in_sight(placement.first_row - 1)
+            printing.repeat_rows(self, placement.first_row - 1, placement.first_row - 1)
         else:
-            top = table_layout.top_of(placement)
-            printing.repeat_rows(self, top + table_layout.GROUPS, top + table_layout.UNITS)
-            printing.repeat_columns(self, LABEL, LABEL + columns - 1)
+            units = table_layout.top_of(placement) + table_layout.UNITS
+            self._keep_in_sight(units)
+            printing.repeat_rows(self, TITLE_ROW, units)
+            printing.repeat_columns(self, LABEL, LABEL)
+
+    def _keep_in_sight(self, last_row: int) -> None:
+        corner = self.sheet.cell(last_row + 1, LABEL + 1)
+        self.sheet.freeze_panes = corner
+        chosen = self.sheet.sheet_view.selection[-1]
+        chosen.activeCell = chosen.sqref = corner.coordinate
+
+    def shorten_head(self, table: Placement, *beside: Placement) -> None:
+        """Give a table that lies down, and those beside it, a head of two rows, titles and units.
+
+        Groups stand beside the sheet's title, and the items of repeated columns before their units.
+        """
+        for placement in (table, *beside):
+            table_layout.shorten_head(self, placement, table_layout.top_of(table))
 
     def new_sheet_of_paper(self) -> None:
         """Print what follows from the top of a new sheet of paper."""

@@ -14,7 +14,7 @@ from budget.declarations import Column, Input, Rows, Table
 from budget.errors import ModelError
 from budget.units import DAY_FORMAT, Unit
 from budget.workbook.book import edges
-from budget.workbook.cells import KEY, Cells, area
+from budget.workbook.cells import KEY, TITLE_ROW, Cells, area
 from budget.workbook.placement import Placement
 from budget.workbook.styles import Role
 from budget.workbook.text_size import BOLD, USUAL_WIDTH, height_of, lines_of
@@ -100,6 +100,19 @@ def refuse_runs(table: Table) -> None:
     """Raise ModelError where the rows of a table fall into runs."""
     if table.rows.runs is not None:
         raise ModelError(f"table {table.name} falls into runs, which this layout does not know")
+
+
+def shorten_head(cells: Cells, placement: Placement, top: int) -> None:
+    """Bring the head of a table that lies down, from the row `top`, to two rows: titles and units."""
+    table = placement.table
+    for column in table.columns:
+        for item in range(copies_of(table)):
+            _, at = placement.cell(column.key, item, 0)
+            told = (_item_label(table.each, item), column.unit.label(cells.book.system))
+            cells.put(TITLE_ROW, at, table.groups.get(column.key) if item == 0 else None, "group")
+            cells.put(top + UNITS, at, ", ".join(part for part in told if part), "column_unit")
+    for row in (GROUPS, ITEMS):
+        cells.sheet.row_dimensions[top + row].hidden = True
 
 
 def label_rows(cells: Cells, table: Table, top: int, left: int, title: str, names: Sequence[object]) -> None:

@@ -25,7 +25,9 @@ LONGEST_TEXT = 32767
 LONGEST_SHEET_NAME = 31
 LONGEST_HEADER = 255
 LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
-# A small laptop shows about 25 rows and 120 characters; most of them must be left to scroll.
+# A small laptop shows about 25 rows and 120 characters; most of them must be left to scroll, more so where a page is
+# enlarged for weak eyes.
+MOST_FROZEN_ROWS, MOST_FROZEN_COLUMNS = 3, 1  # as far as they are seen
 HIGHEST_FREEZE = 250.0  # [points]
 WIDEST_FREEZE = 75.0  # [characters]
 USUAL_HEIGHT, USUAL_WIDTH = 15.0, 13.0
@@ -262,15 +264,62 @@ def missing_sheet(contents: Contents) -> Found:
 
 def link_to_nothing(contents: Contents) -> Found:
     """Links inside the book that lead to no used cell."""
+    for where, target in links(contents):
+        if fault := outside(contents.book, target):
+            yield where, fault
+
+
+def links(contents: Contents) -> Found:
+    """Every link inside the book: where it stands, and what it leads to."""
     for formula in contents.of_cells:
         for target in _LINK.findall(formula.text):
-            if target.startswith("#") and (fault := outside(contents.book, target[1:])):
-                yield formula.where, fault
+            if target.startswith("#"):
+                yield formula.where, target[1:]
     for where, cell in cells(contents.book):
         if link := cell.hyperlink:
             target = link.location or (link.target or "").partition("#")[2]
-            if target and (fault := outside(contents.book, target)):
-                yield where, fault
+            if target:
+                yield where, target
+
+
+def link_out_of_sight(contents: Contents) -> Found:
+    """Links to a cell that is hidden, or that frozen rows and columns keep in their place, a sheet's title excepted."""
+    for where, target in links(contents):
+        if outside(contents.book, target):
+            continue
+        title, _, cell = target.rpartition("!")
+        sheet = contents.book[title.removeprefix("'").removesuffix("'").replace("''", "'")]
+        column, row, _, _ = range_boundaries(cell)
+        if sheet.sheet_state != "visible" or not height(sheet, row) or not width(sheet, column):
+            yield where, f"{target} is hidden"
+        elif is_frozen(sheet, row, column) and not is_title(sheet, row, column):
+            yield where, f"{target} is frozen"
+
+
+def is_frozen(sheet: Worksheet, row: int, column: int) -> bool:
+    if not sheet.freeze_panes:
+        return False
+    left, top, _, _ = range_boundaries(sheet.freeze_panes)
+    return row < top or column < left
+
+
+def is_title(sheet: Worksheet, row: int, column: int) -> bool:
+    """Whether a cell is the first that is seen of a sheet, and holds something."""
+    first = row == 1 and not any(width(sheet, before) for before in range(1, column))
+    return first and sheet.cell(row, column).value is not None
+
+
+def title_out_of_sight(contents: Contents) -> Found:
+    """Sheets that begin with nothing, and those on which a reader is put on a hidden cell."""
+    for sheet in contents.book.worksheets:
+        if sheet.sheet_state != "visible":
+            continue
+        first = next(column for column in range(1, sheet.max_column + 2) if width(sheet, column))
+        if not height(sheet, 1) or not is_title(sheet, 1, first):
+            yield sheet.title, "has no title in its first cell"
+        column, row, _, _ = range_boundaries(sheet.sheet_view.selection[-1].activeCell)
+        if not height(sheet, row) or not width(sheet, column):
+            yield sheet.title, f"opens at the hidden cell {get_column_letter(column)}{row}"
 
 
 def merge_overlap(contents: Contents) -> Found:
@@ -353,6 +402,10 @@ def freeze(contents: Contents) -> Found:
         where = f"{sheet.title}!{sheet.freeze_panes}"
         if top > last_row or left > last_column:
             yield where, "everything is frozen"
+        rows = sum(height(sheet, row) > 0 for row in range(1, top))
+        columns = sum(width(sheet, column) > 0 for column in range(1, left))
+        if rows > MOST_FROZEN_ROWS or columns > MOST_FROZEN_COLUMNS:
+            yield where, f"{rows} rows and {columns} columns are frozen"
         if high > HIGHEST_FREEZE or wide > WIDEST_FREEZE:
             yield where, f"{high:.0f} points and {wide:.0f} characters are frozen"
 
@@ -393,6 +446,8 @@ RULES: tuple[Callable[[Contents], Found], ...] = (
     text_format,
     missing_sheet,
     link_to_nothing,
+    link_out_of_sight,
+    title_out_of_sight,
     merge_overlap,
     table_header,
     text_length,

@@ -97,6 +97,32 @@ def test_a_row_is_high_enough_for_its_longest_text() -> None:
     assert [page.sheet.row_dimensions[row].height for row in (5, 6, 7)] == [30, 16.5, 30]
 
 
+def test_a_short_head_leaves_titles_and_units_in_sight() -> None:
+    """Three rows and one column are kept: the sheet's title with the groups, the titles, the units with the items."""
+    page = page_of()
+    held = replace(table_of("rain", FALLS, HELD), groups={"falls": "Weather"})
+    first = page.table(held, top=2, labels=("Day", ["one", "two", "three"]))
+    zones = table_of("zones", FALLS, each=Rows("zone", 2))
+    page.shorten_head(first, page.table(zones, beside=first))
+    page.freeze(first)
+    page.book.write_formulas()
+    seen = [row for row in range(1, 7) if not page.sheet.row_dimensions[row].hidden]
+    assert page.sheet.freeze_panes == "C7"
+    assert [[page.sheet.cell(row, column).value for column in (2, 3, 4, 6, 7)] for row in seen] == [
+        ["Bench", "Weather", None, None, None],
+        ["Day", "Falls", "Held", "Falls", "Falls"],
+        [None, "mm", "mm", "zone 1, mm", "zone 2, mm"],
+    ]
+    assert (page.sheet.print_title_rows, page.sheet.print_title_cols) == ("$1:$6", "$B:$B")
+
+
+def test_a_reader_is_put_where_something_is_seen() -> None:
+    page = page_of()
+    assert page.sheet.sheet_view.selection[-1].activeCell == "B1"
+    page.freeze()
+    assert page.sheet.freeze_panes == "C2" == page.sheet.sheet_view.selection[-1].activeCell
+
+
 def test_a_sheet_prints_so_small_that_its_columns_fit() -> None:
     """B to D are 3 * (7 * 50 + 5) / 96 = 11.09 inches wide; paper has 7.27 upright and 10 across: 96 % of the rest."""
     for orientation, scale in (("portrait", 62), ("landscape", 86)):

@@ -146,7 +146,9 @@ def chart_of(area: str) -> Callable[[Workbook], None]:
 
 def renamed_sheet(name: str) -> Callable[[Workbook], None]:
     def put(book: Workbook) -> None:
-        book.create_sheet("Second")._WorkbookChild__title = name  # past the setter, which refuses some of it
+        second = book.create_sheet("Second")
+        second["A1"] = name
+        second._WorkbookChild__title = name  # past the setter, which refuses some of it
 
     return put
 
@@ -175,6 +177,43 @@ def constant_truth(book: Workbook) -> None:
 
 def dead_link(book: Workbook) -> None:
     book["Plan year"]["D5"].hyperlink = Hyperlink(ref="D5", location="Gone!A1")
+
+
+def link_to(cell: str, row: int | None = None, column: str | None = None) -> Callable[[Workbook], None]:
+    """A link to a cell whose row or column is hidden, or which is frozen."""
+
+    def put(book: Workbook) -> None:
+        sheet = book["Plan year"]
+        sheet["C3"] = 5
+        sheet["D5"].hyperlink = Hyperlink(ref="D5", location=f"'Plan year'!{cell}")
+        if row is not None:
+            sheet.row_dimensions[row].hidden = True
+        if column is not None:
+            sheet.column_dimensions[column].hidden = True
+
+    return put
+
+
+def link_to_hidden_sheet(book: Workbook) -> None:
+    papers = book.create_sheet("Papers")
+    papers["A1"], papers.sheet_state = "Papers", "hidden"
+    book["Plan year"]["D5"].hyperlink = Hyperlink(ref="D5", location="Papers!A1")
+
+
+def empty_title(book: Workbook) -> None:
+    second = book.create_sheet("Second")
+    second["A2"] = "Second"
+
+
+def chosen_cell(cell: str, row: int) -> Callable[[Workbook], None]:
+    """A sheet that opens at a cell whose row is hidden."""
+
+    def put(book: Workbook) -> None:
+        sheet = book["Plan year"]
+        sheet.sheet_view.selection[-1].activeCell = cell
+        sheet.row_dimensions[row].hidden = True
+
+    return put
 
 
 def formatted(condition: str) -> Callable[[Workbook], None]:
@@ -231,6 +270,13 @@ BROKEN: list[tuple[Callable[..., object], Callable[[Workbook], None]]] = [
     (lint.missing_sheet, formula("='Gone by'!A1")),
     (lint.link_to_nothing, formula('=HYPERLINK("#Gone!A1", "Gone")')),
     (lint.link_to_nothing, dead_link),
+    (lint.link_out_of_sight, link_to("A3")),
+    (lint.link_out_of_sight, link_to("B1")),
+    (lint.link_out_of_sight, link_to("B3", row=3)),
+    (lint.link_out_of_sight, link_to("C3", column="C")),
+    (lint.link_out_of_sight, link_to_hidden_sheet),
+    (lint.title_out_of_sight, empty_title),
+    (lint.title_out_of_sight, chosen_cell("B3", row=3)),
     (lint.merge_overlap, overlapping),
     (lint.table_header, heading("Month")),
     (lint.table_header, heading(2024)),
@@ -244,6 +290,8 @@ BROKEN: list[tuple[Callable[..., object], Callable[[Workbook], None]]] = [
     (lint.print_titles, sheet_with(print_title_rows="1:9")),
     (lint.print_titles, sheet_with(print_title_rows="99:99")),
     (lint.freeze, sheet_with(freeze_panes="A99")),
+    (lint.freeze, sheet_with(freeze_panes="B5")),
+    (lint.freeze, sheet_with(freeze_panes="C2")),
     (lint.freeze, tall_rows),
     (lint.freeze, wide_column),
     (lint.sheet_name, renamed_sheet("Wells' rest")),

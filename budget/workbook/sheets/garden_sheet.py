@@ -22,7 +22,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "caution",
     )
     page.heading("Zones")
-    zones = page.table(tables["zones"])
+    page.table(tables["zones"])
     for title, names, months in (
         ("Kc by hand", tables["garden_names"], tables["garden_kc"]),
         ("Kc in use", tables["garden_names_again"], tables["crop_coefficients"]),
@@ -35,4 +35,4 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("How Kc runs through the year")
     numbered = [f"zone {number + 1}" for number in range(tables["zones"].rows.size)]
     page.table(tables["kc_workings"], labels=("Zone", numbered))
-    page.freeze(zones, columns=1)
+    page.freeze()

@@ -25,7 +25,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         "caution",
     )
     page.heading("Uses")
-    household = page.table(tables["household"])
+    page.table(tables["household"])
     _by_month(page, tables["household_names"], tables["household_months"], tables["people_days"], "All uses together")
     page.new_sheet_of_paper()
     page.heading("Animals")
@@ -38,7 +38,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables["uses"])
     page.heading("Table of animals")
     page.table(tables["animal_table"])
-    page.freeze(household, columns=1)
+    page.freeze()
 
 
 def _by_month(page: Page, names: Table, months: Table, together: Table, title: str) -> None:

@@ -4,22 +4,25 @@ from budget.water import readings
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.cases import CASES, EXPECTED, Case
+from budget.workbook.cells import LABEL, TITLE_ROW, UNIT
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
+PURPOSE = "A year of the record lived again on this year's calendar, with today's inputs."
 DIFFERS = "Only what differs from the planning year stands here; all other figures are as in the planning year above."
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
-    purpose = "A year of the record lived again on this year's calendar, with today's inputs."
-    page = Page(book, "Plan year", "Plan year", purpose, WORKING)
+    page = Page(book, "Plan year", "Plan year", None, WORKING)
     page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 17
+    page.put(TITLE_ROW, UNIT, PURPOSE, "purpose")
+    page.row = TITLE_ROW + 1
     page.sentence_again(readings.RESULTS[-1], "text")
-    page.heading(EXPECTED.heading)
     plan = page.table(tables[EXPECTED.key])
+    page.put(plan.first_row - 1, LABEL, EXPECTED.heading, "column_title")
     _garden(page, tables, EXPECTED)
     for case in CASES:
         if case is not EXPECTED:
@@ -31,7 +34,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
                 _garden(page, tables, case)
     page.heading("Workings of Answers")
     page.table(tables["answer_workings"])
-    page.freeze(plan, columns=2, on_every_page=True)
+    page.freeze(plan)
     page.print_setup("landscape")
 
 

@@ -13,7 +13,7 @@ RECOVERY_CHART = "Recovery test: the well comes back"
 DEPTH_CHART = "Depth to water through the year"
 ALTERNATIVES = {
     RECOVERY_CHART: "Points: drawdown on a logarithmic axis against minutes since the pump stopped, those left out"
-    " paler; a straight line through those that count.",
+    " crosses; a straight line through those that count.",
     DEPTH_CHART: "Lines by month: depth to water in the planning year and in the middle year, and the allowed pumping"
     " depth; points: the dips that were measured. Deeper is lower.",
 }
@@ -67,7 +67,7 @@ def write_recovery(page: Page, tables: Tables, material: Material) -> None:
     page.table(tables["recovery"], labels=("Reading", range(1, tables["recovery"].rows.size + 1)))
     series = (
         Drawn("recovery_workings", "drawn_minutes", "drawn_drawdown", "Readings that count", WATER, points=True),
-        Drawn("recovery_workings", "left_out_minutes", "drawn_drawdown", "Left out", SOFT, points=True),
+        Drawn("recovery_workings", "left_out_minutes", "drawn_drawdown", "Left out", SOFT, points=True, symbol="x"),
         Drawn("recovery_workings", "line_minutes", "line_drawdown", "Fitted line", RUST),
     )
     page.chart_at(
