@@ -97,7 +97,8 @@ def embedded_example() -> Path:
 
 def lay_out(made_of: Material) -> tuple[Book, Tables]:
     """The book with all its sheets and formulas, without values."""
-    book = Book(made_of.system, place=str(made_of.values.get("site_name") or ""))
+    place = str(made_of.values.get("site_name") or "")
+    book = Book(made_of.system, place=place, built_on=made_of.provenance.built_on)
     applied = tables(made_of)
     write_sheets(book, applied, made_of)
     return book, applied

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import os
 from calendar import monthrange
-from datetime import date
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
+from budget.declarations import Input
 from budget.errors import Fault, InputFaults
 from budget.references import reference
 from budget.site_file.site import Site
 from budget.stations import credits, station_columns, station_notes
 from budget.units import System, Unit, convert, serial
-from budget.water import record
-from budget.water.nouns import SCALARS
-from budget.workbook.material import Material
+from budget.water import record, water_table
+from budget.water.nouns import MONTHS, SCALARS
+from budget.workbook.material import Material, Origin, Provenance
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -22,11 +25,16 @@ if TYPE_CHECKING:
 
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
+FIT_ERROR = "fit_error_at_build"
+EPOCH = "SOURCE_DATE_EPOCH"
 REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table", "bearing")
 
 
-def material(site: Site, rain: Record) -> Material:
-    """Site and record as a book needs them: in the book's units, warm-up years in front, frost dates put in."""
+def material(site: Site, rain: Record, built_on: date | None = None) -> Material:
+    """Site and record as a book needs them: in the book's units, warm-up years in front, frost dates put in.
+
+    `built_on`: the date of the build that the book shall tell; None for `build_date`, which may raise InputFaults.
+    """
     values = dict(site.values)
     values.update(_service(site, rain))
     values.update(_this_year(site, rain))
@@ -38,7 +46,51 @@ def material(site: Site, rain: Record) -> Material:
     coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
     stations = (station_columns(rain, site.system), station_notes(site, rain), credits(rain))
     of_record = (rain.notes, coverage, frosts, *stations)
-    return Material(site.system, values, site.lists, site.monthly, months, years, references, *of_record, assumed)
+    given = (site.system, values, site.lists, site.monthly, months, years, references)
+    return Material(*given, *of_record, assumed, provenance(site, rain, values, built_on or build_date()))
+
+
+def build_date() -> date:
+    """Today; where SOURCE_DATE_EPOCH is set, the day in UTC that it names, so that a build can be repeated to the byte.
+
+    Raises InputFaults where that is no number of seconds (reproducible-builds.org, specification of the variable).
+    """
+    epoch = os.environ.get(EPOCH)
+    if not epoch:
+        return date.today()
+    try:
+        return datetime.fromtimestamp(int(epoch), UTC).date()
+    except (ValueError, OverflowError, OSError):
+        raise InputFaults([Fault(EPOCH, f"'{epoch}'", "seconds since 1970-01-01, or unset")]) from None
+
+
+def provenance(site: Site, rain: Record, values: Mapping[str, float | str | None], built_on: date) -> Provenance:
+    """Where the book comes from; `values`: what is put into its scalar cells."""
+    of_the_fit = {given.name for given in water_table.FITTED}
+    with_a_well = site.values["well_depth"] is not None
+
+    def origin(given: Input) -> Origin:
+        if given.name in site.given:
+            return "given"
+        if given.name in of_the_fit or (given.name == FIT_ERROR and with_a_well):
+            return "fitted" if with_a_well else "assumed"
+        if values.get(given.name) is None:
+            return "left empty"
+        return "found from the record" if given.found else "assumed"
+
+    inputs = (*SCALARS, *(given for months in MONTHS for given in months.inputs))
+    origins = {given.name: origin(given) for given in inputs}
+    return Provenance(built_on, site.path.name, site.text, sources(site, rain), rain.last, origins, site.given_in_lists)
+
+
+def sources(site: Site, rain: Record) -> list[str]:
+    """The files or the weather stations of a record, a line each."""
+    if rain.fetched is None:
+        beside = [f"{path.name}: for gaps" for path in site.rain_neighbours]
+        return [file.path.name for file in rain.files] + beside
+    served = [entry for entry in rain.fetched.considered if entry.serves]
+    day = rain.fetched.retrieved.isoformat()
+    return [f"station {entry.station.words}: {', '.join(entry.serves)}, fetched on {day}" for entry in served]
 
 
 def coverage_columns(rain: Record) -> dict[str, list[int]]:

@@ -69,13 +69,18 @@ def _paper(number: int) -> Change:
 
 
 def only_sheets(content: bytes, sheets: Collection[str]) -> bytes:
-    """A copy that prints these sheets: the others are hidden, and lose their print areas, which would print hidden."""
+    """A copy that prints these sheets, hidden ones too.
+
+    The others are hidden, and lose their print areas, which would print hidden.
+    """
 
     def change(xml: str) -> str:
         names = [html.unescape(name) for name in re.findall(r'<sheet name="([^"]*)"', xml)]
         for name in names:
-            if name not in sheets:
-                tag = f'<sheet name="{html.escape(name)}"'
+            tag = f'<sheet name="{html.escape(name)}"'
+            if name in sheets:
+                xml = re.sub(rf'({re.escape(tag)}[^>]*) state="hidden"', r'\1 state="visible"', xml)
+            else:
                 xml = re.sub(rf'({re.escape(tag)}[^>]*) state="visible"', r'\1 state="hidden"', xml)
                 printed = (
                     rf'<definedName name="_xlnm\.Print_[^>]*localSheetId="{names.index(name)}"[^>]*>.*?</definedName>'

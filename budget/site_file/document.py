@@ -9,12 +9,15 @@ from pathlib import Path
 from budget.errors import Fault, InputFaults
 from budget.site_file.words import TOML_ACCEPTED, one_line
 
+BYTE_ORDER_MARK = "\ufeff"  # some editors begin a file with it
 
-def parse(path: Path) -> dict[str, object]:
-    """The TOML document; raises InputFaults where it cannot be had."""
+
+def parse(path: Path) -> tuple[str, dict[str, object]]:
+    """The file's text, word for word, and the TOML document in it; raises InputFaults where it cannot be had."""
     where, file_accepted = path.name or str(path), "a site file in TOML, plain text in UTF-8"
     try:
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+        text = path.read_bytes().decode("utf-8")
+        return text, tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
     except FileNotFoundError:
         fault = Fault(str(path), "no such file", "the path of a site file")
     except IsADirectoryError:

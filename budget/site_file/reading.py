@@ -44,12 +44,13 @@ def read_site(path: Path) -> Site:
     Raises InputFaults with all faults of the file, in its order; those between two settings come last. How inputs must
     stand to each other is judged by the checks of the book.
     """
-    reading = _Reading(parse(path))
+    text, document = parse(path)
+    reading = _Reading(document)
     reading.everything()
     reading.faults += [fault for check in CROSS_CHECKS for fault in check(reading)]
     if reading.faults:
         raise InputFaults(reading.faults)
-    return reading.site(path)
+    return reading.site(path, text)
 
 
 @dataclass
@@ -64,6 +65,7 @@ class _Reading:
     lists: dict[str, list[dict[str, object]]] = field(default_factory=dict)
     monthly: dict[str, list[float | None]] = field(default_factory=dict)
     files: dict[str, list[str]] = field(default_factory=dict)
+    in_lists: set[str] = field(default_factory=set)  # what entries of lists gave, as `garden[2].crop`
 
     @property
     def system(self) -> System:
@@ -210,6 +212,7 @@ class _Reading:
                     refused.add(key)
                     self.fault(f"{where}.{key}", refusal.found, refusal.accepted)
         empty = {given.name for given in scalars if row[given.name] is None} - refused
+        self.in_lists |= {f"{where}.{key}" for key in content if row.get(key) is not None}
         for key in LISTS[name].needed:
             if key in empty:
                 self.fault(f"{where}.{key}", "missing", kind(known[key]))
@@ -219,17 +222,19 @@ class _Reading:
             row[key] = word_of(row[key], column_of(table)) or row[key]
         return row
 
-    def site(self, path: Path) -> Site:
+    def site(self, path: Path, text: str) -> Site:
         given = {name for name in self.raw if self.values.get(name) is not None or name in self.monthly}
         stations = self.stations()
         said = {key: None if stations else self.values[f"rain_{key}"] for key in HOW_TO_READ}
         settings = {key: None if value is None else str(value) for key, value in said.items()}
         return Site(
             path=path,
+            text=text,
             system=self.system,
             values={i.name: self.values.get(i.name) for i in SCALARS},
             written={given.name: shown(self.raw.get(given.name, given.default)) for given in SCALARS},
             given=frozenset(given) - {UNITS.name, *(setting.name for setting in SETTINGS)},
+            given_in_lists=frozenset(self.in_lists),
             lists={name: self.lists.get(name, []) for name in LISTS},
             monthly={
                 given.name: self.monthly.get(given.name, [None] * TWELVE)

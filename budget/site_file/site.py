@@ -31,18 +31,21 @@ class Stations:
 class Site:
     """A site file that was read without a fault.
 
-    `values`: scalar inputs by name in the book's units, None where the cell stays empty or the build finds the value.
-    `written`: what the file has for each of them, its default where it has nothing, as faults repeat it.
-    `given`: names of the inputs that the file gave. `lists`: rows of each list, every row with all keys, None where
-    empty, the twelve monthly figures as a list. `monthly`: twelve values by the name of a section's monthly input.
-    `stations`: whom to ask for the rain, None where it stands in files; `rain_settings`: how to read these.
+    `text`: the file, word for word. `values`: scalar inputs by name in book units, None where the cell stays empty
+    or the build finds the value. `written`: what the file has for each of them, its default where it has nothing, as
+    faults repeat it. `given`: names of the inputs that the file gave; `given_in_lists`: what its lists gave, as
+    `garden[2].crop`. `lists`: rows of each list, every row with all keys, None where empty, the twelve monthly figures
+    as a list. `monthly`: twelve values by the name of a section's monthly input. `stations`: whom to ask for the rain,
+    None where it stands in files; `rain_settings`: how to read these.
     """
 
     path: Path
+    text: str
     system: System
     values: dict[str, Value]
     written: dict[str, str]
     given: frozenset[str]
+    given_in_lists: frozenset[str]
     lists: dict[str, list[dict[str, object]]]
     monthly: dict[str, list[float | None]]
     rain_files: list[Path]

@@ -8,19 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from openpyxl import Workbook
+from openpyxl.cell import Cell
 from openpyxl.chart._chart import ChartBase
 from openpyxl.worksheet.worksheet import Worksheet
 
 from budget.declarations import Column, Input, Result, Table
 from budget.units import System
 from budget.workbook.formulas import STEPWISE, Resolved, resolve_column, resolve_result
+from budget.workbook.material import FOUND, LEFT_EMPTY
 from budget.workbook.placement import Directory, Placement
 from budget.workbook.styles import Styles
 from budget.workbook.validation import validation_of
 
 CellKey = tuple[str, int, int]  # sheet, row, column
+UNDATED = date(2000, 1, 1)  # of books that tell no date of their build
 Owner = str | tuple[str, str]  # a result's name, or a table and a column's key
 
 
@@ -32,6 +36,14 @@ class SharedRun:
     column: int
     first_row: int
     last_row: int
+
+
+@dataclass(frozen=True)
+class AsBuilt:
+    """Where the book's own papers keep the value of an input's cell as the build left it, and where it came from."""
+
+    value: CellKey
+    origin: CellKey
 
 
 @dataclass
@@ -50,6 +62,8 @@ class Book:
     validations: list[tuple[Input, str, str]] = field(default_factory=list)  # input, sheet, range
     charts: list[tuple[str, str, Callable[[], ChartBase]]] = field(default_factory=list)  # sheet, cell, how to draw it
     place: str = ""  # stands at the foot of every page
+    built_on: date = UNDATED
+    as_built: dict[CellKey, AsBuilt] = field(default_factory=dict)  # of every input's cell
     later: list[Callable[[], None]] = field(default_factory=list)  # what waits until every cell has its place
 
     def __post_init__(self) -> None:
@@ -126,6 +140,24 @@ class Book:
             for run in range(table.rows.run_count):
                 first_row, sheet_column = placement.cell(column.key, item, run * length)
                 self.runs.append(SharedRun(placement.sheet, sheet_column, first_row, first_row + length - 1))
+
+    def keep(self, where: CellKey, value: float) -> list[CellKey]:
+        """Put what the build found into the cell of an input, and into the papers; returns the cells that got it."""
+        cells, papers = [where], self.as_built.get(where)
+        if papers is not None:
+            cells.append(papers.value)
+            origin = self._cell(papers.origin)
+            if origin.value == LEFT_EMPTY:
+                origin.value = FOUND
+        for cell in cells:
+            self._cell(cell).value = value
+        return cells
+
+    def _cell(self, where: CellKey) -> Cell:
+        sheet, row, column = where
+        cell = self.workbook[sheet].cell(row, column)
+        assert isinstance(cell, Cell)
+        return cell
 
     def write_formula(self, where: CellKey, text: str, owner: Owner) -> None:
         """Write a formula, without its equals sign, into a cell."""

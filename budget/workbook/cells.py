@@ -101,7 +101,7 @@ class Cells:
     def define_range(self, name: str, top: int, left: int, bottom: int, right: int) -> None:
         """Give a range a defined name, for those who look for it; no formula reads it."""
         first, last = (f"${get_column_letter(column)}${row}" for row, column in ((top, left), (bottom, right)))
-        area = f"{quoted(self.name)}!{first}:{last}"
+        area = f"{quoted(self.name)}!{first}" + ("" if first == last else f":{last}")
         self.book.workbook.defined_names[name] = DefinedName(name, attr_text=area)
 
     def validate(self, given: Input, cells: str) -> None:

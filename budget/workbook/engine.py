@@ -72,14 +72,13 @@ class Model:
             self._model.update_cell_with_number(self._sheets[sheet], row, column, float(value))
 
     def keep(self, name: str, value: float) -> None:
-        """Put a number into the cell of that defined name, in the book as well as here."""
+        """Put what the build found into the cell of that defined name, in the book and its papers as well as here."""
         self.keep_cell(self._book.directory.names[name], value)
 
     def keep_cell(self, where: CellKey, value: float) -> None:
-        """Put a number into a cell, in the book as well as here."""
-        sheet, row, column = where
-        self._book.workbook[sheet].cell(row, column).value = value
-        self.set_cell(where, value)
+        """Put what the build found into a cell, in the book and its papers as well as here."""
+        for cell in self._book.keep(where, value):
+            self.set_cell(cell, value)
 
     def set_formula(self, where: CellKey, formula: str) -> None:
         """Put another formula, with its equals sign, into a cell; the book keeps its own. Raises ModelError."""

@@ -1,9 +1,9 @@
-"""The finishing step: values beside every formula and in the charts, the same bytes every time.
+"""The finishing step: values beside every formula and in the charts, the same bytes for the same date of the build.
 
 openpyxl writes formulas without values; previews, phones, protected view and pandas would show nothing. The step takes
-the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, and packs it
-with fixed dates. A program that recalculates on loading gets the same numbers. The parts of each font are put into the
-order in which the validator of the Open XML SDK asks for them.
+the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, tells title,
+place and maker, and packs it with fixed dates but that of the build. A program that recalculates on loading gets the
+same numbers. The parts of each font are put into the order in which the validator of the Open XML SDK asks for them.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ from budget.workbook.engine import Computed
 
 # The oldest date that a zip archive can hold: the file's bytes then depend on its content alone.
 _DATE = (1980, 1, 1, 0, 0, 0)
-_DOCUMENT_DATE = "2000-01-01T00:00:00Z"
-_APPLICATION = "water-budget"
+TITLE = "Year-round water budget"
+PRODUCT = "water-budget"
 
 _FORMULA_CELL = re.compile(
     r'<c r="([A-Z]+)(\d+)"([^>]*)>(<f\b[^>]*>.*?</f>|<f\b[^>]*/>)<v\s*/?>(?:</v>)?</c>', re.DOTALL
@@ -79,6 +79,7 @@ def _kept_as(path: Path) -> Path:
 def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mapping[str, str]) -> bytes:
     """The bytes of the finished xlsx file."""
     _refuse_errors(book, values)
+    _tell_properties(book)
     raw = io.BytesIO()
     with zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as unpacked:
         ExcelWriter(book.workbook, unpacked).save()
@@ -99,16 +100,29 @@ def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mappi
             elif part == "docProps/app.xml":
                 text = re.sub(
                     r"<Application>.*?</Application>",
-                    f"<Application>{_APPLICATION}</Application>",
+                    f"<Application>{PRODUCT}</Application>",
                     text.decode(),
                 ).encode()
             elif part == "docProps/core.xml":
-                text = re.sub(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", _DOCUMENT_DATE, text.decode()).encode()
+                day = f"{book.built_on.isoformat()}T00:00:00Z"
+                text = re.sub(r"(?<=>)\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ(?=<)", day, text.decode()).encode()
             entry = zipfile.ZipInfo(part, _DATE)
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o600 << 16
             archive.writestr(entry, text)
     return target.getvalue()
+
+
+def _tell_properties(book: Book) -> None:
+    """What the file tells of itself where programs list files: title, place, who made it, language.
+
+    Its dates are put in afterwards, because openpyxl writes the time of day.
+    """
+    told = book.workbook.properties
+    told.title = f"{TITLE}: {book.place}" if book.place else TITLE
+    told.subject = book.place or None
+    told.creator = told.lastModifiedBy = PRODUCT
+    told.language = "en"
 
 
 def _refuse_errors(book: Book, values: Mapping[CellKey, Computed]) -> None:

@@ -4,11 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+from typing import Literal
 
 from budget.declarations import Input
 from budget.units import System
 
 Series = Mapping[str, Sequence[object]]
+Origin = Literal["given", "assumed", "found from the record", "fitted", "left empty"]
+FOUND: Origin = "found from the record"
+LEFT_EMPTY: Origin = "left empty"
+
+
+@dataclass(frozen=True)
+class Provenance:
+    """Where a book comes from: what its own papers tell.
+
+    `built_on`: the date of the build. `site_file`, `site_text`: the site file's name, and what stands in it, word for
+    word. `record_from`: files or weather stations of the record, a line each; `record_until`: its last day. `origins`:
+    where the value of each scalar input and of each input of the calendar months comes from; `given_in_lists`: what the
+    site file gave in its lists, as `garden[2].crop`.
+    """
+
+    built_on: date
+    site_file: str
+    site_text: str
+    record_from: Sequence[str]
+    record_until: date
+    origins: Mapping[str, Origin]
+    given_in_lists: frozenset[str]
 
 
 @dataclass(frozen=True)
@@ -21,7 +45,7 @@ class Material:
     `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
     table of years, `frosts`: a sentence for each kind of frost; `stations`: columns of the table of weather stations
     that the rain was fetched from, `station_notes`: what is to be known of them, `credits`: whom to name for it, all
-    empty where the rain stands in files; `assumed`: the inputs that nobody gave.
+    empty where the rain stands in files; `assumed`: the inputs that nobody gave; `provenance`: where all of it is from.
     """
 
     system: System
@@ -38,3 +62,4 @@ class Material:
     station_notes: Sequence[str]
     credits: Sequence[str]
     assumed: Sequence[Input]
+    provenance: Provenance

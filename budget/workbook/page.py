@@ -74,6 +74,15 @@ class Page(Cells):
         self.fit_height(self.row, {LABEL: title, self.note: text})
         self.row += 1
 
+    def fact(self, name: str, title: str, value: Value) -> None:
+        """A title and a constant whose cell has a name, for programs; no formula reads it."""
+        self.put(self.row, KEY, name, "key")
+        self.put(self.row, LABEL, title, "label")
+        self.put(self.row, VALUE, value, "words")
+        self.height(self.row, 15)  # of one line, however many the text has
+        self.define_range(name, self.row, VALUE, self.row, VALUE)
+        self.row += 1
+
     def box(self, row: int, left: int, right: int, text: str) -> None:
         """A box to write a day or a tick into, and beside it what is to be done."""
         self.put(row, left, None, "box")
@@ -330,6 +339,10 @@ class Page(Cells):
         """
         for placement in (table, *beside):
             table_layout.shorten_head(self, placement, table_layout.top_of(table))
+
+    def hide(self) -> None:
+        """Keep the sheet out of sight; it has no area to print, so that no program prints it."""
+        self.sheet.sheet_state = "hidden"
 
     def new_sheet_of_paper(self) -> None:
         """Print what follows from the top of a new sheet of paper."""

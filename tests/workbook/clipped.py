@@ -151,7 +151,8 @@ class Face:
 
 def clipped(workbook: Workbook, values: Mapping[CellKey, Value]) -> list[Clipped]:
     """Every visible cell whose text is cut off; `values` holds what the formulas come to."""
-    return [found for sheet in workbook.worksheets for found in _Sheet(sheet, values).clipped()]
+    seen = [sheet for sheet in workbook.worksheets if sheet.sheet_state == "visible"]
+    return [found for sheet in seen for found in _Sheet(sheet, values).clipped()]
 
 
 class _Sheet:

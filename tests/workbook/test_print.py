@@ -51,6 +51,12 @@ class Printed:
                 yield sheet, page, self.margins(sheet, page)
 
 
+def seen_but_the_ledger(computed: Computed) -> list[str]:
+    """The sheets that are not hidden, without the Ledger."""
+    sheets = computed.book.sheets
+    return [name for name, sheet in sheets.items() if sheet.sheet_state == "visible" and name != "Ledger"]
+
+
 def print_sheets(name: str, sheets: list[str], paper: str, folder: Path) -> Printed:
     """Print these sheets of an example on that paper."""
     for program in ("soffice", "pdftotext", "pdftohtml"):
@@ -64,12 +70,12 @@ def print_sheets(name: str, sheets: list[str], paper: str, folder: Path) -> Prin
 def printed(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Printed:
     """Each example on each paper, all sheets but the Ledger."""
     name, paper = request.param
-    sheets = [sheet for sheet in computed_example(name).book.sheets if sheet != "Ledger"]
+    sheets = seen_but_the_ledger(computed_example(name))
     return print_sheets(name, sheets, paper, tmp_path_factory.mktemp("print"))
 
 
 def test_every_sheet_prints(printed: Printed) -> None:
-    assert list(printed.by_sheet) == [sheet for sheet in printed.computed.book.sheets if sheet != "Ledger"]
+    assert list(printed.by_sheet) == seen_but_the_ledger(printed.computed)
     assert sum(len(pages) for pages in printed.by_sheet.values()) == len(printed.pages)
 
 

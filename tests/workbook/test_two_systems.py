@@ -71,6 +71,11 @@ def units(computed: Computed) -> dict[CellKey, Unit]:
                     if computed.book.owners.get(where) == (name, column.key):
                         found[where] = column.unit
     named = {one.name: one.unit for one in (*computed.book.inputs, *computed.book.results)}
+    rows = computed.book.directory.placements["papers"]
+    for where, papers in computed.book.as_built.items():  # a value as built, and now, has the unit of its input
+        _, row, _ = papers.value
+        found[papers.value] = found[where]
+        found[(papers.value[0], row, rows.cell("input_now", 0, 0)[1])] = found[where]
     for where, owner in computed.book.owners.items():
         if isinstance(owner, str) and owner.startswith("again:"):
             found[where] = named[owner.removeprefix("again:")]

@@ -1,6 +1,6 @@
 """The sheets, one module each: who reads it, what stands on it, and `write`, a list of calls.
 
-Tabs are ordered and coloured by use: every year, set once, working.
+Tabs are ordered and coloured by use: every year, set once, working; the hidden Papers come last.
 """
 
 from budget.errors import ModelError
@@ -16,6 +16,7 @@ from budget.workbook.sheets import (
     garden_sheet,
     household_sheet,
     ledger_sheet,
+    papers_sheet,
     plan_year_sheet,
     read_first_sheet,
     readings_sheet,
@@ -42,6 +43,7 @@ IN_ORDER = (
     ledger_sheet,
     cautions_sheet,
     sources_sheet,
+    papers_sheet,  # the last: it has a row for each cell that is typed on the others
 )
 
 # The alternative text of every chart, by its title.

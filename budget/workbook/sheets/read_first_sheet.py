@@ -1,17 +1,25 @@
 """Read first: for someone who opens the book for the first time, or once a year. Short."""
 
+from datetime import date
+
+from budget import __version__
 from budget.declarations import Input
 from budget.units import Unit
 from budget.water import tank_base, years_of_record
+from budget.workbook import papers
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.cells import LABEL, VALUE
+from budget.workbook.finish import PRODUCT
 from budget.workbook.material import Material
 from budget.workbook.page import Page
+from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import EVERY_YEAR, Role
 
 STEPS = (
-    "Nothing here can be broken: cells that are not yours are locked, without a password. Keep a copy all the same.",
+    "Keep a copy before you change anything, and save as .xlsx. Cells that are not yours are locked, without a"
+    " password. What still breaks a book: sorting a list without the columns beside it, or cutting a part of a row and"
+    " pasting it elsewhere. Type anew instead, or clear cells and type.",
     "Begin at Answers: when to start filling, how hard to pump the well, when the water runs out, how many loads.",
     "Choose there how dry a year to plan for, or a year of the record by its number.",
     "Say what is yours: people and animals on Household, beds and trees on Garden, tank, dates, roof and pond on"
@@ -79,10 +87,26 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         page.row += 1
     page.heading("Cautions in short")
     page.paragraph(CAUTION, "caution")
+    _this_book(page, book, material)
     page.heading("What the record is worth")
     page.sentences(years_of_record.QUALITY, "text", height=18)
     _assumed(page, material)
     page.print_setup("portrait")
+
+
+def _this_book(page: Page, book: Book, material: Material) -> None:
+    """Version, date of the build, record, and what was changed by hand since."""
+    told = material.provenance
+    page.heading("This book")
+    page.told("Built", f"On {in_words(told.built_on)}, by {PRODUCT} {__version__}, in {book.system} units.")
+    page.told("Its record", f"{'; '.join(told.record_from)}. It ends on {in_words(told.record_until)}.")
+    page.results_again([papers.COUNTED])
+    page.table(papers.first_changes())
+
+
+def in_words(day: date) -> str:
+    """A day as the book's sentences tell it."""
+    return f"{day.day} {MONTH_NAMES[day.month - 1]} {day.year}"
 
 
 def _assumed(page: Page, material: Material) -> None:
