@@ -44,9 +44,9 @@ WITH_A_BASE = "ISNUMBER(base_tank_diameter)"  # most books have no base: only a 
 class ListOf:
     """A list of the site file: the inputs of an entry, those of twelve months, and what one entry is called.
 
-    `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `words`: keys that
-    may hold a word of a reference table, `table:column`, or one's own. `most`: how many entries there may be, None
-    where the book makes room for all.
+    `table`: where its rows stand in the book; `months_table`: those of its twelve months. `needed`: keys without which
+    an entry says nothing. `words`: keys that may hold a word of a reference table, `table:column`, or one's own.
+    `most`: how many entries there may be, None where the book makes room for all.
     """
 
     inputs: Sequence[Input]
@@ -56,6 +56,7 @@ class ListOf:
     needed: tuple[str, ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
     most: int | None = None
+    months_table: str = ""
 
 
 @dataclass(frozen=True)
@@ -135,6 +136,7 @@ NOUNS = (
                 household_demand.MONTHLY_LIST,
                 needed=("number",),
                 words={"use": "uses:use"},
+                months_table="household_months",
             )
         },
     ),
@@ -148,12 +150,22 @@ NOUNS = (
                 animals.MONTHLY_LIST,
                 needed=("head",),
                 words={"animal": "animal_table:animal"},
+                months_table="animal_months",
             )
         },
     ),
     Noun(
         "garden",
-        lists={"garden": ListOf(garden_demand.LIST, "zone", "zones", garden_demand.MONTHLY_LIST, needed=("crop",))},
+        lists={
+            "garden": ListOf(
+                garden_demand.LIST,
+                "zone",
+                "zones",
+                garden_demand.MONTHLY_LIST,
+                needed=("crop",),
+                months_table="garden_kc",
+            )
+        },
     ),
     Noun("service", service.INPUTS, results=service.RESULTS),
     Noun(

@@ -32,6 +32,9 @@ LACKING = 0.04  # share of the edits that spoil a cell which the base needs
 NOT_BY_HAND = {
     (name, column.key) for name in ("ledger", "plan", "plan_less", "plan_more", "middle") for column in balance.ERRORS
 }
+# Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
+NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
+NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}
 # Tables whose columns stand in the ledger by hand of another name.
 LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
 

@@ -25,6 +25,7 @@ INFLOW = [
         "Its water rises.",
         'recovery_fault<>""',
         '"Recovery test: " & recovery_fault & ". It gives no inflow."',
+        "stop",
         refuses=Refusal(
             "recovery", "", "depths that grow less after the pump stopped, two or more", cells="recovery_fault"
         ),
