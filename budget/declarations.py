@@ -84,7 +84,7 @@ class Result:
 
 Grade = Literal["stop", "warn", "note"]  # do not trust the book; look at it; good to know
 NOT_JUDGED = "not judged"
-CANNOT_BE_JUDGED = "Cannot be judged: cells that this rests on hold errors."
+CANNOT_BE_JUDGED = "Not judged, because of errors."
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from budget.build import read_warnings
-from budget.declarations import NOT_JUDGED
+from budget.declarations import CANNOT_BE_JUDGED, NOT_JUDGED
 from budget.rain import read_record
 from budget.site_file.reading import read_site
 from budget.units import to_book
@@ -189,7 +189,7 @@ def test_an_error_is_one_finding_and_never_silence(typed: Computed) -> None:
     found = typed.column("checks", "finding")
     errors = [check.name for check, one in zip(IN_ORDER, found, strict=True) if not isinstance(check, Declared) and one]
     assert set(errors) & {"errors_plan_year", "errors_answers"} == {"errors_plan_year", "errors_answers"}
-    unjudged = [said for said in read_warnings(typed.model) if said.startswith("Cannot be judged")]
+    unjudged = [said for said in read_warnings(typed.model) if said == CANNOT_BE_JUDGED]
     assert len(unjudged) == typed.model.number("unjudged_count") == found.count(NOT_JUDGED)
     assert typed.model.number("findings_count") == found.count(1)
 

@@ -362,9 +362,15 @@ PARTS = [
         Unit.TEXT,
         "Empty where no house is served.",
         'IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", carried_by & " would have carried the house in service in "'
-        ' & years_carried & " of " & usable_years & " years; in " & years_beyond_tanks'
-        ' & " no tank would have been enough, in "'
-        ' & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have.")',
+        ' & years_carried & " of " & usable_years & " years; " & carried_by_larger)',
+    ),
+    Result(
+        "carried_by_larger",
+        "Years that it would not have carried",
+        Unit.TEXT,
+        "By whether any tank would have.",
+        '"in " & years_beyond_tanks & " no tank would have been enough, in "'
+        ' & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have."',
     ),
     Result(
         "carried_pond",

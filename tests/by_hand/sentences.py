@@ -62,6 +62,11 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> t
     return first, while_drained if drained and usable > ALMOST else "", less
 
 
+def larger_one(years: int, good: int, beyond: int) -> str:
+    """The years that were not carried, by whether any tank would have."""
+    return f"in {beyond} no tank would have been enough, in {years - good - beyond} a larger one would have."
+
+
 def carried_by(results: dict[str, float]) -> str:
     """What would have carried the house."""
     if results["tank_usable"] > ALMOST:
@@ -74,8 +79,8 @@ def carried(results: dict[str, float], house_need: float) -> tuple[str, str]:
     years, good, beyond = (int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
     dry = f"The pond would have fallen dry in {int(results['years_pond_dry'])} of {years} years."
     house = (
-        f"{carried_by(results)} would have carried the house in service in {good} of {years} years; in {beyond} no tank"
-        f" would have been enough, in {years - good - beyond} a larger one would have."
+        f"{carried_by(results)} would have carried the house in service in {good} of {years} years;"
+        f" {larger_one(years, good, beyond)}"
     )
     return house if house_need > 0 else "", dry if results["pond_full"] > 0 else ""
 
@@ -234,6 +239,8 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     ]
     fault, there = results["recovery_fault"], bool(results["well_there"])
     as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
+    plan = tables["plan"]
+    filling_ahead = (plan["filling_now"] == 1) & (plan["first_day"] + plan["days"] > as_of)
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
@@ -277,7 +284,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             " planning year's.",
         ),
         "check_start_past": (
-            0 < start_day < as_of <= results["plan_ends"],
+            0 < start_day < as_of and bool(filling_ahead.any()),
             "The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.",
         ),
         "check_summer": (
@@ -475,8 +482,8 @@ def counted(found: list[tuple[str, str]]) -> dict[str, float | str]:
     stops = [text for grade, text in found if grade == "stop"]
     told = "The checks found nothing wrong."
     if found:
-        told = f"Findings of the checks: {len(found)}, of which {len(stops)} must be put right first."
-        told += " The gravest three stand here, all on Checks." * (len(found) > 3)
+        told = f"Findings of the checks: {len(found)}; to be put right first: {len(stops)}."
+        told += " All stand on Checks." * (len(found) > 3)
     ranked = {f"finding_{rank}": found[rank - 1][1] if len(found) >= rank else "" for rank in (1, 2, 3)}
     return ranked | {
         "findings_count": float(len(found)),
@@ -506,6 +513,9 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         "verdict_less": "" if stopped else in_short[2],
         "carried_by": carried_by(results),
         "carried_house": house,
+        "carried_by_larger": larger_one(
+            *(int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
+        ),
         "carried_pond": pond,
         "carried_sentence": carrying,
         "memory_sentence": remembered(site, results),

@@ -123,7 +123,7 @@ FINDINGS_TOLD = Result(
     Unit.TEXT,
     "How many, and how many of them stop.",
     'IF(findings_count + unjudged_count=0, "The checks found nothing wrong.",'
-    ' "Findings of the checks: " & findings_count & ", of which " & stops_count & " must be put right first."'
-    ' & IF(findings_count>3, " The gravest three stand here, all on Checks.", "")'
-    ' & IF(unjudged_count>0, " Not judged, because of errors: " & unjudged_count & ".", ""))',
+    ' "Findings of the checks: " & findings_count & "; to be put right first: " & stops_count & "."'
+    ' & IF(findings_count>3, " All stand on Checks.", "")'
+    ' & IF(unjudged_count>0, " Hidden by errors: " & unjudged_count & ".", ""))',
 )

@@ -72,8 +72,8 @@ def _of_cell(given: Input, noun: Noun) -> Declared:
 def _of_column(given: Input, table: str, part: str) -> Declared:
     """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none."""
     cells = f"{{{table}:{given.key}.{part}}}"
-    outside = f"ROUND({{lowest}} - MIN({cells}), 6)>0, ROUND(MAX({cells}) - {{highest}}, 6)>0"
-    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(COUNT({cells})=0, 0, IF(OR({outside}), 1, 0)))"
+    outside = f"ROUND(MAX({{lowest}} - MIN({cells}), MAX({cells}) - {{highest}}), 6)>0"
+    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(AND(COUNT({cells})>0, {outside}), 1, 0))"
     fault = f'IF(COUNTA({cells})>COUNT({cells}), "holds text or an error", "holds a number out of bounds")'
     said = f'IF({{finding}}=1, {{checked}} & ": a cell " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, table)

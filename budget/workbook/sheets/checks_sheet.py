@@ -1,5 +1,6 @@
 """Checks: every rule that what is typed must keep, a row each; a sentence stands where one is broken."""
 
+from budget.declarations import Check
 from budget.water import checks
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
@@ -18,8 +19,13 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results(checks.COUNTS[:-1], lines=2)
     page.heading("A row a check: 1 where something is wrong")
     placed = page.table(check_table(book))
-    page.room_for(placed, "said", [check.sentence for check in checks.IN_ORDER])
+    page.room_for(placed, "said", [_longest(check) for check in checks.IN_ORDER])
     page.mark_rows(placed, "finding", "=1")
     page.freeze(placed, 1, on_every_page=True)
     page.print_setup("landscape", right=placed.cell("accepted", 0, 0)[1])
     page.results([checks.MISSING_BASE])
+
+
+def _longest(check: Check | checks.Declared) -> str:
+    """As much text as a check may come to say; what follows from a declaration is one line."""
+    return check.sentence if isinstance(check, Check) else ""
