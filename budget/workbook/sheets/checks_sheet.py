@@ -14,7 +14,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet. What the checks look at must be laid out before."""
     purpose = "What is wrong in what was typed, where, and what to do: worst first."
     page = Page(book, SHEET, SHEET, purpose, WORKING)
-    page.widths(B=46, C=9, D=12, E=100, F=30, G=12, H=12, I=10)
+    page.widths(B=46, C=9, D=12, E=100, F=36, G=12, H=12, I=10)
     page.note = page.edge = 5
     page.results(checks.COUNTS[:-1], lines=2)
     page.heading("A row a check: 1 where something is wrong")
