@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from budget.declarations import NOT_JUDGED
 from budget.evaluation import evaluate
 from budget.fit import fit
 from budget.judge import judge, judge_computed
@@ -17,7 +18,6 @@ from budget.material import material
 from budget.rain import read_record
 from budget.references import examples_folder
 from budget.site_file.reading import read_site
-from budget.water import checks
 from budget.workbook.applications import Tables, tables
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed, Model
@@ -122,5 +122,6 @@ def read_sentences(model: Model) -> list[str]:
 
 
 def read_warnings(model: Model) -> list[str]:
-    """What the checks of Answers say."""
-    return [text for check in checks.RESULTS if (text := str(model.value(check.name) or ""))]
+    """What the checks find, worst first."""
+    rows = zip(model.column("checks", "finding"), model.column("checks", "said"), strict=True)
+    return [str(said) for finding, said in rows if finding in (1, NOT_JUDGED)]

@@ -15,6 +15,8 @@ Functions are in capitals; everything else is a name.
     {short.first} .last       its first and its last row
     {stored.opening}          the cell that holds what was there before the first row
     {need.each}               this row across all items of `each`
+    {factors.block}           the whole column for all items of `each`, rows and items at once
+    {plan:whole}              all rows and columns of a table at once: to look for errors
     {climate:radiation@month} another table's column, at the position that this row's `month` holds
     {kc:kc_used.each@month}   the item of `each` at that position
     {ledger:short.all}        a column of a named table; all of the above go with it
@@ -82,6 +84,8 @@ class Result:
 
 
 Grade = Literal["stop", "warn", "note"]  # do not trust the book; look at it; good to know
+NOT_JUDGED = "not judged"
+CANNOT_BE_JUDGED = "Not judged, because of errors."
 
 
 @dataclass(frozen=True)
@@ -108,11 +112,10 @@ class Refusal:
 
 @dataclass(frozen=True)
 class Check:
-    """A cell that is empty while all is well: under `condition` it says `sentence`, a template of a text.
+    """A row of Checks: a finding where `condition` holds, and then `sentence`, a template of a text.
 
     `grade`: how grave it is. `refuses`: the build of a site file that comes to this is stopped, in these words; None
-    where it only warns. It is silent where its cells hold errors, so that the first check, which names the cause, is
-    heard: that one is `heard_always`.
+    where it only warns. Where its cells hold errors it says that it cannot be judged, never that all is well.
     """
 
     name: str
@@ -122,14 +125,18 @@ class Check:
     sentence: str
     grade: Grade = "warn"
     refuses: Refusal | None = None
-    heard_always: bool = False
+
+    @property
+    def finding(self) -> Result:
+        """The cell that holds 1 where something is wrong, 0 where not, a text where that cannot be judged."""
+        formula = f'IFERROR(IF({self.condition}, 1, 0), "{NOT_JUDGED}")'
+        return Result(f"found_{self.name}", self.title, Unit.FLAG, self.meaning, formula)
 
     @property
     def result(self) -> Result:
-        """Its cell in the book."""
-        formula = f'IF({self.condition}, {self.sentence}, "")'
-        guarded = formula if self.heard_always else f'IFERROR({formula}, "")'
-        return Result(f"check_{self.name}", self.title, Unit.TEXT, self.meaning, guarded)
+        """The cell that says what is wrong, empty while all is well."""
+        formula = f'IF({self.finding.name}=1, {self.sentence}, IF({self.finding.name}=0, "", "{CANNOT_BE_JUDGED}"))'
+        return Result(f"check_{self.name}", self.title, Unit.TEXT, self.meaning, formula)
 
 
 @dataclass(frozen=True)
@@ -192,8 +199,9 @@ class Table:
     this order, for every key that this one has not.
     `data` holds the values of data columns and of inputs: a list along the rows, or a list of such lists along `each`.
     `transposed` lays the columns down and the rows across. `groups` puts a heading before the column of that key.
-    In a `reference` table the inputs are looked up, not typed. A `headline` table is set in the style of results. In a
-    `spare` table, most of whose rows may be empty, zeros are not shown.
+    `names`: by a column's key the defined names of its cells, row by row; a cell that has one is a result of its own
+    and holds that one's formula. In a `reference` table the inputs are looked up, not typed. A `headline` table is set
+    in the style of results. In a `spare` table, most of whose rows may be empty, zeros are not shown.
     """
 
     name: str
@@ -210,6 +218,7 @@ class Table:
     headline: bool = False
     spare: bool = False
     groups: Mapping[str, str] = field(default_factory=dict)
+    names: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         keys = [column.key for column in self.columns]
@@ -232,6 +241,11 @@ class Table:
         if isinstance(self.given, Mapping):
             return self.given
         return self.given[min(max(row, 0), len(self.given) - 1)]
+
+    def name_of(self, key: str, row: int) -> str:
+        """The defined name of a column's cell in that row, empty where it has none."""
+        names = self.names.get(key, ())
+        return names[row] if row < len(names) else ""
 
     def opening_of(self, column: Column) -> str | None:
         """The template of the column's opening in this table, None where it has none."""

@@ -46,7 +46,7 @@ def judge_computed(model: Model, site: Site) -> None:
 
 def _owners(check: Check) -> Iterator[Owner]:
     """The cells that say whether a check speaks, and of what."""
-    yield check.result.name
+    yield check.finding.name
     if check.refuses and check.refuses.cells:
         table, _, key = check.refuses.cells.partition(":")
         yield (table, key) if key else table
@@ -56,7 +56,7 @@ def _refuse(checks: Iterable[Check], model: Model, site: Site) -> None:
     faults = [
         fault
         for check in checks
-        if check.refuses and model.value(check.result.name)
+        if check.refuses and model.value(check.finding.name) == 1
         for fault in _faults(check.refuses, model, site)
     ]
     if faults:

@@ -17,6 +17,7 @@ from budget.record import Record
 from budget.site_file.reading import read_site
 from budget.site_file.site import Site
 from budget.units import System, Unit, convert
+from budget.water.checks import IN_ORDER, Declared
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed as Value
@@ -142,11 +143,19 @@ def by_hand_site(computed: Computed):
             else []
         ),
         year_numbers=[int(year) for year in computed.column("years", "year")],
+        declared=declared_findings(computed),
         # The book's own units, in which it rounds what it ranks by.
         volume_unit=float(convert(1, Unit.VOLUME, computed.book.system, "metric")),
         depth_unit=float(convert(1, Unit.DEPTH, computed.book.system, "metric")),
         length_unit=float(convert(1, Unit.LENGTH, computed.book.system, "metric")),
     )
+
+
+def declared_findings(computed: Computed) -> list[tuple[str, str]]:
+    """Grade and sentence of the findings on single cells and columns, which follow from the declarations."""
+    columns = zip(*(computed.column("checks", key) for key in ("finding", "grade", "said")), strict=True)
+    rows = zip(IN_ORDER, columns, strict=True)
+    return [(str(grade), str(said)) for check, (found, grade, said) in rows if isinstance(check, Declared) and found]
 
 
 def _rows(computed: Computed, table: Table, monthly: dict[str, str]) -> list[dict[str, object]]:

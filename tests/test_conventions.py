@@ -138,7 +138,8 @@ def test_rules_between_inputs_are_known_to_the_book_and_its_judge() -> None:
     """Whoever reads a site file, lays out or fits judges nothing."""
     knows = {module for module, path in MODULES.items() if any("budget.water.checks" in o for o in imports(path))}
     outside = {module for module in knows if not module.startswith("budget.water.checks")}
-    assert outside == {"budget.build", "budget.judge", "budget.workbook.sheets.answers_sheet"}
+    sheets = {f"budget.workbook.sheets.{name}_sheet" for name in ("answers", "checks", "fill_and_drain")}
+    assert outside == {"budget.judge", "budget.workbook.check_rows", *sheets}
 
 
 def test_the_record_rests_on_little() -> None:
@@ -416,18 +417,18 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "recovery_fit": ({"2"}, "through two points a line always goes"),
     "recovery_fault": ({"2"}, "two points make a line"),
     "depth_error": ({"12"}, "months of a year"),
-    "check_fit_soil": ({"2"}, "two spreads: our own rule, told in its meaning"),
-    "check_memory": ({"3", "2"}, "three years, and half of them: our own rule, told in its meaning"),
-    "check_inflow_differs": ({"3"}, "a third: our own rule, told in its meaning"),
-    "check_recovery_line": ({"3"}, "three readings: our own rule, told in its meaning"),
+    "found_fit_soil": ({"2"}, "two spreads: our own rule, told in its meaning"),
+    "found_memory": ({"3", "2"}, "three years, and half of them: our own rule, told in its meaning"),
+    "found_inflow_differs": ({"3"}, "a third: our own rule, told in its meaning"),
+    "found_recovery_line": ({"3"}, "three readings: our own rule, told in its meaning"),
     "memory_sentence": ({"3"}, "three years: our own rule, told in the meaning of spells_counted"),
     "share_less": ({"0.05"}, "the smallest share that Well accepts; a test holds them together"),
-    "check_years": ({"10"}, "ten years: our own rule, told in its meaning"),
+    "found_years": ({"10"}, "ten years: our own rule, told in its meaning"),
     "check_station_height": ({"0.3048"}, "metres in a foot: the sentence tells both"),
-    "check_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
-    "check_fill_date": ({"2001"}, "a year without a 29th of February"),
-    "check_drain_date": ({"2001"}, "a year without a 29th of February"),
-    "check_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
+    "found_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
+    "found_fill_date": ({"2001"}, "a year without a 29th of February"),
+    "found_drain_date": ({"2001"}, "a year without a 29th of February"),
+    "found_boundary": ({"5"}, "one year of five: our own rule, told in its sentence"),
     **dict.fromkeys(
         "filled_months rain_total lowest_yield storage storage_garden first_required first_uncut well_fills fillable "
         "crosses house_short house_short_drained garden_share pond_dry typed_row".split(),

@@ -345,10 +345,10 @@ def test_a_dip_alone_does_not_outweigh_the_seasons(terrace: Computed) -> None:
     ],
 )
 def test_a_cell_that_lacks_its_number_is_named(changed: Computed, name: str, value: str | None, title: str) -> None:
-    """Whatever else the book then shows, the head of Answers and the first warning name the cause."""
+    """Whatever else the book then shows, the head of Answers and the gravest finding name the cause."""
     where = changed.book.directory.names[name]
     put_in(changed, where, value)
     changed.evaluate()
-    said = [str(changed.model.value(result)) for result in ("verdict", "check_missing", "warnings")]
-    assert said[0] == "Cells are missing: see the warnings."
-    assert f"{title}; " in said[1] and said[1] in said[2]
+    verdict, first = (str(changed.model.value(result)) for result in ("verdict", "finding_1"))
+    assert verdict == f"Do not trust this book yet. {first}"
+    assert f": {title} " in first and ". Accepted: " in first

@@ -464,7 +464,7 @@ def test_the_book_says_it_too(name: str, sound: Typed) -> None:
     assert said.keys() == {name, *others}
     (check,) = (check for check in CHECKS if check.name == name)
     assert said[name].startswith(sentence(check))
-    assert sound.book.directory.names[check.result.name][0] == "Answers"
+    assert sound.book.directory.names[check.result.name][0] == "Checks"
 
 
 def test_some_mistakes_only_warn(sound: Typed) -> None:

@@ -35,7 +35,7 @@ _IN_RECORD = "record_month is the month, and 0 outside the record: a plan year l
 _TIE = "what was fitted and its limit are no round numbers: no site has them alike to the last digit"
 EQUAL: dict[str, str] = {
     "month_told: EX({calendar:month_name.all}, [{month} -> {record_month}]": _IN_RECORD,
-    "check_seasons: ror), ABS(winter_depth_error))[> -> >=]": _TIE,
+    "found_seasons: ror), ABS(winter_depth_error))[> -> >=]": _TIE,
 }
 
 # noun, table ("" for a result), column or result, what stands in its formula, what is put there instead
@@ -113,10 +113,10 @@ MUTATIONS = [
     ("wind", "", "base_wind_verdict", "base_stands=1", "base_stands=0"),
     ("garden_demand", "zones", "unsized", "NOT(ISNUMBER(", "(ISNUMBER("),
     ("water_table", "month_workings", "too_deep", ">0", "<0"),
-    ("checks", "", "check_winter", ">0", "<0"),
-    ("checks", "", "check_fill_date", ")<>", ")="),
+    ("checks", "", "found_winter", ">0", "<0"),
+    ("checks", "", "found_fill_date", ")<>", ")="),
     ("checks", "", "check_station_height", "rain_station_height>site_elevation", "rain_station_height<site_elevation"),
-    ("checks", "", "check_base_ground", "base_bears=0", "base_bears=1"),
+    ("checks", "", "found_base_ground", "base_bears=0", "base_bears=1"),
 ]
 
 

@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
+from budget.build import read_warnings
 from budget.record import credit_lines
 from budget.record.choosing import ENOUGH, ENOUGH_FOR_GAPS, FILLING
 from budget.record.station import EARTH_RADIUS, LAPSE_RATE, Considered, Station
@@ -187,7 +188,7 @@ def test_a_station_far_above_makes_a_warning(both: tuple[Computed, Computed]) ->
             "The rain station stands 250 m (820 ft) higher than the place, and rain often grows with height: on Climate"
             " type your place's rain of a mean year, or take a station at a like height."
         )
-        assert str(book.model.value("check_station_height")) in str(book.model.value("warnings"))
+        assert book.model.value("check_station_height") in read_warnings(book.model)
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,7 @@ def test_the_third_of_a_month_on_every_day_of_a_year(key: str, of: str) -> None:
 
 @pytest.mark.parametrize(("months", "begins"), [(0, None), (1, "1 month of"), (2, "2 months of"), (14, "14 months of")])
 def test_months_that_took_the_median_are_counted(months: int, begins: str | None) -> None:
-    check = next(result for result in checks.RESULTS if result.name == "check_filled")
-    (told,) = evaluate((), {}, {"months_filled": float(months)}, results=[check])["check_filled"]
+    check = next(check for check in checks.CHECKS if check.name == "filled")
+    results = [check.finding, check.result]
+    (told,) = evaluate((), {}, {"months_filled": float(months)}, results=results)["check_filled"]
     assert str(told).startswith(f"{begins} the rain record missed") if begins else told in ("", None)

@@ -272,45 +272,112 @@ CASES = [
     ),
 ]
 
+# The verdict in the planning year: what holds, and what is said then; the first that holds counts. All rows but the
+# last are conditions, so that one always holds.
+VERDICTS: tuple[tuple[str, str], ...] = (
+    ('stop_sentence<>""', "stop_sentence"),
+    (
+        "ROUND(SUM({plan:house_need.all}), 6)<=0",
+        '"No house is served here: see below what the garden gets."',
+    ),
+    (
+        "AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(tank_usable, 6)<=0)",
+        '"There is no tank, and the well carries the house in a year like this."',
+    ),
+    (
+        "ROUND({answers:short_by.first}, 6)<=0",
+        '"In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."',
+    ),
+    (
+        "AND(well_there=0, ROUND(tank_usable, 6)<=0)",
+        '"There is neither well nor tank: all the water of the house is hauled."',
+    ),
+    (
+        "{answer_workings:no_tank_enough.first}=1",
+        '"In a year like this no tank would have been enough: haul, use less, "'
+        ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source."',
+    ),
+    ("ROUND(tank_usable, 6)<=0", '"There is no tank: the house runs out in a year like this."'),
+    (
+        "{answer_workings:cannot_fill.first}=1",
+        '"In a year like this " & IF(well_there=1, "the well", "the roof")'
+        ' & " cannot fill the tank to the level that the house needs."',
+    ),
+    ("1=1", '"In a year like this the tank is too small: the house runs short."'),
+)
+DECISION = [
+    Column("holds", "Holds", Unit.FLAG, "1 where what this row asks is so.", "condition_here"),
+    Column("says", "Says", Unit.TEXT, "What is said where this row is the first that holds.", "sentence_here"),
+]
+VERDICT_ROWS = [
+    {"condition_here": f"IF({condition}, 1, 0)", "sentence_here": sentence} for condition, sentence in VERDICTS
+]
+
 RESULTS = [
     Result(
         "verdict",
         "In short",
         Unit.TEXT,
-        "The plan in one sentence.",
-        'IF(missing_cells<>"", "Cells are missing: see the warnings.",'
-        " IF(ROUND(SUM({plan:house_need.all}), 6)<=0,"
-        ' "No house is served here: see below what the garden gets.",'
-        " IF(ROUND({answers:short_by.first}, 6)<=0,"
-        ' IF(ROUND(tank_usable, 6)<=0, "There is no tank, and the well carries the house in a year like this.",'
-        ' "In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."),'
-        " IF(AND(well_there=0, ROUND(tank_usable, 6)<=0),"
-        ' "There is neither well nor tank: all the water of the house is hauled.",'
-        " IF({answer_workings:no_tank_enough.first}=1,"
-        ' "In a year like this no tank would have been enough: haul, use less, "'
-        ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source.",'
-        ' IF(ROUND(tank_usable, 6)<=0, "There is no tank: the house runs out in a year like this.",'
-        " IF({answer_workings:cannot_fill.first}=1,"
-        ' "In a year like this " & IF(well_there=1, "the well", "the roof")'
-        ' & " cannot fill the tank to the level that the house needs.",'
-        ' "In a year like this the tank is too small: the house runs short."))))))'
-        " & IF(AND(ROUND(tank_usable, 6)>0, ROUND({answers:short_drained.first}, 6)>0),"
-        ' " While the tank is drained the house is short as well.", "")'
-        " & IF(AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(SUM({plan_less:short.all}), 6)>0),"
-        ' " With less water than expected it runs short.", ""))',
+        "The plan in a sentence or two; what stops the checks takes its place.",
+        "INDEX({verdicts:says.all}, MATCH(1, {verdicts:holds.all}, 0)) & verdict_drained & verdict_less",
     ),
     Result(
         "carried_sentence",
         "Over the record",
         Unit.TEXT,
         "How many years the present tank would have carried, and in how many the pond falls dry.",
-        'IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", IF(ROUND(tank_usable, 6)>0, "The present tank",'
-        ' IF(well_there=1, "The well alone", "Haulage aside, nothing"))'
-        ' & " would have carried the house in service in "'
-        ' & years_carried & " of " & usable_years & " years; in " & years_beyond_tanks'
-        ' & " no tank would have been enough,"'
-        ' & " in " & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have.")'
-        ' & IF(pond_full>0, IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", " ")'
-        ' & "The pond would have fallen dry in " & years_pond_dry & " of " & usable_years & " years.", "")',
+        'IF(stop_sentence<>"", "Until that is put right, trust no figure of this book.",'
+        ' carried_house & IF(AND(carried_house<>"", carried_pond<>""), " ", "") & carried_pond)',
+    ),
+]
+# Parts of the sentences above.
+PARTS = [
+    Result(
+        "verdict_drained",
+        "While the tank is drained",
+        Unit.TEXT,
+        "Said where there is a tank, and a shortage without it.",
+        'IF(AND(stop_sentence="", ROUND(SUM({plan:house_need.all}), 6)>0, ROUND(tank_usable, 6)>0,'
+        " ROUND({answers:short_drained.first}, 6)>0),"
+        ' " While the tank is drained the house is short as well.", "")',
+    ),
+    Result(
+        "verdict_less",
+        "With less water",
+        Unit.TEXT,
+        "Said where only the plan with less water runs short.",
+        'IF(AND(stop_sentence="", ROUND({answers:short_by.first}, 6)<=0, ROUND(SUM({plan_less:short.all}), 6)>0),'
+        ' " With less water than expected it runs short.", "")',
+    ),
+    Result(
+        "carried_by",
+        "What would have carried",
+        Unit.TEXT,
+        "The tank, or the well where there is none.",
+        'IF(ROUND(tank_usable, 6)>0, "The present tank", IF(well_there=1, "The well alone", "Haulage aside, nothing"))',
+    ),
+    Result(
+        "carried_house",
+        "The house over the record",
+        Unit.TEXT,
+        "Empty where no house is served.",
+        'IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", carried_by & " would have carried the house in service in "'
+        ' & years_carried & " of " & usable_years & " years; " & carried_by_larger)',
+    ),
+    Result(
+        "carried_by_larger",
+        "Years that it would not have carried",
+        Unit.TEXT,
+        "By whether any tank would have.",
+        '"in " & years_beyond_tanks & " no tank would have been enough, in "'
+        ' & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have."',
+    ),
+    Result(
+        "carried_pond",
+        "The pond over the record",
+        Unit.TEXT,
+        "Empty where there is none.",
+        'IF(pond_full>0, "The pond would have fallen dry in " & years_pond_dry & " of " & usable_years & " years."'
+        ', "")',
     ),
 ]

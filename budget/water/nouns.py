@@ -44,9 +44,10 @@ WITH_A_BASE = "ISNUMBER(base_tank_diameter)"  # most books have no base: only a 
 class ListOf:
     """A list of the site file: the inputs of an entry, those of twelve months, and what one entry is called.
 
-    `table`: where its rows stand in the book. `needed`: keys without which an entry says nothing. `words`: keys that
-    may hold a word of a reference table, `table:column`, or one's own. `most`: how many entries there may be, None
-    where the book makes room for all. `example`: of an entry of which no single key is needed.
+    `table`: where its rows stand in the book; `months_table`: those of its twelve months. `needed`: keys without which
+    an entry says nothing. `words`: keys that may hold a word of a reference table, `table:column`, or one's own.
+    `most`: how many entries there may be, None where the book makes room for all. `example`: of an entry of which no
+    single key is needed.
     """
 
     inputs: Sequence[Input]
@@ -57,6 +58,7 @@ class ListOf:
     words: Mapping[str, str] = field(default_factory=dict)
     most: int | None = None
     example: str = ""
+    months_table: str = ""
 
 
 @dataclass(frozen=True)
@@ -144,6 +146,7 @@ NOUNS = (
                 household_demand.MONTHLY_LIST,
                 needed=("number",),
                 words={"use": "uses:use"},
+                months_table="household_months",
             )
         },
     ),
@@ -157,12 +160,22 @@ NOUNS = (
                 animals.MONTHLY_LIST,
                 needed=("head",),
                 words={"animal": "animal_table:animal"},
+                months_table="animal_months",
             )
         },
     ),
     Noun(
         "garden",
-        lists={"garden": ListOf(garden_demand.LIST, "zone", "zones", garden_demand.MONTHLY_LIST, needed=("crop",))},
+        lists={
+            "garden": ListOf(
+                garden_demand.LIST,
+                "zone",
+                "zones",
+                garden_demand.MONTHLY_LIST,
+                needed=("crop",),
+                months_table="garden_kc",
+            )
+        },
     ),
     Noun("service", service.INPUTS, results=service.RESULTS),
     Noun(

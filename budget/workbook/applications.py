@@ -351,5 +351,12 @@ def answer_tables(plan: Sequence[Table]) -> list[Table]:
             groups=ANSWER_GROUPS,
         ),
         Table("answer_workings", "Plan year", cases, workings, given=given, transposed=True),
+        Table(
+            "verdicts",
+            "Answers",
+            Rows("verdict", len(answers.VERDICTS)),
+            answers.DECISION,
+            given=answers.VERDICT_ROWS,
+        ),
         Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
     ]

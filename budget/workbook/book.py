@@ -129,6 +129,9 @@ class Book:
         resolved = resolve_column(self.directory, table, column, formula, item, 0)
         self._note(owner, resolved)
         for row in range(table.rows.size):
+            if name := table.name_of(column.key, row):  # a result of its own, written as such
+                self.reads[owner].add(name)
+                continue
             if not alike:
                 resolved = resolve_column(self.directory, table, column, formula, item, row)
                 self._note(owner, resolved)

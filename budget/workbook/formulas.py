@@ -21,6 +21,8 @@ from budget.workbook.template import Reference, is_one_token, reference, tokens
 # computes a formula that holds MATCH row by row. The term is nothing: 0 times the place of January.
 STEPWISE = " + 0 * MATCH(1, {calendar:month.all}, 0)"
 
+WHOLE = "whole"  # the key that stands for all columns of a table
+
 Part = str | Moving
 
 
@@ -100,6 +102,8 @@ class _Resolver:
 
     def _reference(self, text: str) -> list[Part]:
         asked = reference(text)
+        if asked.key == WHOLE:
+            return self._table(asked)
         placement = self._placement(asked)
         self.columns.add((placement.table.name, asked.key))
         if asked.position is not None:
@@ -108,6 +112,8 @@ class _Resolver:
             return self._whole(placement, asked.key)
         if asked.modifier == "each":
             return self._across(placement, asked.key)
+        if asked.modifier == "block":
+            return [self._prefix(placement) + placement.block(asked.key, asked.key)]
         if asked.modifier in ("opening", "first", "last"):
             return [self._end(placement, asked.key, asked.modifier)]
         if asked.modifier == "left":
@@ -116,6 +122,15 @@ class _Resolver:
         if asked.modifier not in steps:
             raise ModelError(f"{{{text}}} has an unknown modifier")
         return [self._one(placement, asked.key, self._item(placement, asked.key), steps[asked.modifier])]
+
+    def _table(self, asked: Reference) -> list[Part]:
+        """A whole table: every column, every row."""
+        placement = self.context.directory.placements.get(asked.table or "")
+        if placement is None or asked.modifier is not None or asked.position is not None:
+            raise ModelError(f"{{{asked.table}:{asked.key}}} names no table, or more than one")
+        keys = sorted(placement.offsets, key=lambda key: placement.offsets[key])
+        self.columns.update((placement.table.name, key) for key in keys)
+        return [self._prefix(placement) + placement.block(keys[0], keys[-1])]
 
     def _at_position(self, asked: Reference, placement: Placement) -> list[Part]:
         """The column at the position that another column's row holds."""

@@ -299,6 +299,13 @@ class Page(Cells):
                 lines = max(lines, broken_lines_of(text, self.width(at[1]) * SMALL))
             self.height(placement.first_row + row, height_of(lines))
 
+    def room_for(self, placement: Placement, key: str, texts: Sequence[str]) -> None:
+        """Let a computed column of words fold, with room for the longest text that each row may come to."""
+        at = placement.cell(key, 0, 0)[1]
+        for row, text in enumerate(texts, placement.first_row):
+            self.prepare(row, at, "folded_words")
+            self.height(row, height_of(lines_of(text, self.width(at) * SMALL)))
+
     def chart(self, draw: Callable[[], ChartBase], anchor_column: str) -> None:
         """Put a chart with its upper left corner at the next free row; it is drawn when all sheets are laid out."""
         self.chart_at(self.row, anchor_column, draw)

@@ -58,6 +58,11 @@ class Placement:
         """The absolute range of the whole column, without the sheet's name; over all runs with what lies between."""
         return cell_range(*self.cell(key, item, 0), *self.cell(key, item, self.table.rows.size - 1))
 
+    def block(self, first: str, last: str) -> str:
+        """The absolute range from the column `first` to the column `last`, all items and rows, without the sheet."""
+        copies = self.table.each.size if self.table.each else 1
+        return cell_range(*self.cell(first, 0, 0), *self.cell(last, copies - 1, self.table.rows.size - 1))
+
 
 def quoted(sheet: str) -> str:
     """The sheet's name as a formula names it."""

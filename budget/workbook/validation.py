@@ -72,4 +72,9 @@ def accepted(given: Input, system: System) -> str:
     label = given.unit.label(system)
     if given.unit is Unit.SHARE:
         return f"{low:.0%} to {high:.0%}"
-    return f"{low:,.4g} to {high:,.4g} {label}".strip()
+    return f"{_told(low)} to {_told(high)} {label}".strip()
+
+
+def _told(bound: float) -> str:
+    """A bound in four digits, or as a whole number."""
+    return f"{bound:,.0f}" if abs(bound) >= 1000 else f"{bound:.4g}"

@@ -12,6 +12,18 @@ from .years_of_record import ALMOST, ODDS
 FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
 LEAST_READINGS, LEAST_FIT = 3, 0.98
 FOOT = 0.3048  # [m]
+# What a place without a well leaves empty.
+OF_A_WELL = ("well_summer_depth", "well_winter_depth", "well_bore")
+# Checks after which no answer is worth anything, and those that are only good to know; all others warn.
+STOPS = [
+    "check_" + name
+    for name in (
+        "well_depth summer winter highest inflow recovery test_depth monthly_depth balance intake outlet unknown_use"
+        " unknown_animal unknown_roof unknown_crop unsized_zone"
+    ).split()
+]
+ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
+NOTES = ["check_rain_gap", "check_start_past"]
 
 
 def percent(share: float) -> str:
@@ -19,8 +31,8 @@ def percent(share: float) -> str:
     return f"{int(np.floor(share * 100 + 0.5 + 1e-9))}%"
 
 
-def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> str:
-    """The plan in a sentence or two, of the planning year as expected, with a word on less water.
+def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> tuple[str, str, str]:
+    """The plan in a sentence, of the planning year as expected, a word on the drained tank, and one on less water.
 
     `house_need`: of that year [L]; `well`: whether there is one, else the roof stands for it.
     """
@@ -28,7 +40,7 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> s
     if answers["short_by"][0] <= ALMOST < answers["short_by"][1]:
         less = " With less water than expected it runs short."
     if house_need <= 0:
-        return "No house is served here: see below what the garden gets." + less
+        return "No house is served here: see below what the garden gets.", "", less
     source = "well" if well else "roof"
     short, drained = answers["short_by"][0] > ALMOST, answers["short_drained"][0] > ALMOST
     if not well and usable <= ALMOST:
@@ -46,23 +58,31 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> s
         first = f"In a year like this the {source} cannot fill the tank to the level that the house needs."
     else:
         first = "In a year like this the tank is too small: the house runs short."
-    return (
-        first + (" While the tank is drained the house is short as well." if drained and usable > ALMOST else "") + less
-    )
+    while_drained = " While the tank is drained the house is short as well."
+    return first, while_drained if drained and usable > ALMOST else "", less
 
 
-def carried(results: dict[str, float], house_need: float) -> str:
-    """How many years the present tank would have carried the house, if there is one, and how often the pond dries."""
-    who = "The well alone" if results["well_there"] else "Haulage aside, nothing"
-    who = "The present tank" if results["tank_usable"] > ALMOST else who
+def larger_one(years: int, good: int, beyond: int) -> str:
+    """The years that were not carried, by whether any tank would have."""
+    return f"in {beyond} no tank would have been enough, in {years - good - beyond} a larger one would have."
+
+
+def carried_by(results: dict[str, float]) -> str:
+    """What would have carried the house."""
+    if results["tank_usable"] > ALMOST:
+        return "The present tank"
+    return "The well alone" if results["well_there"] else "Haulage aside, nothing"
+
+
+def carried(results: dict[str, float], house_need: float) -> tuple[str, str]:
+    """How many years would have carried the house, if there is one, and how often the pond dries, if there is one."""
     years, good, beyond = (int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
     dry = f"The pond would have fallen dry in {int(results['years_pond_dry'])} of {years} years."
     house = (
-        f"{who} would have carried the house in service in {good} of {years} years; in {beyond} no tank would have "
-        f"been enough, in {years - good - beyond} a larger one would have."
+        f"{carried_by(results)} would have carried the house in service in {good} of {years} years;"
+        f" {larger_one(years, good, beyond)}"
     )
-    said = [house] * (house_need > 0) + [dry] * (results["pond_full"] > 0)
-    return " ".join(said)
+    return house if house_need > 0 else "", dry if results["pond_full"] > 0 else ""
 
 
 def remembered(site: Site, results: dict[str, float]) -> str:
@@ -220,16 +240,17 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     fault, there = results["recovery_fault"], bool(results["well_there"])
     rest_in_well = (site.inputs.get("well_depth_at_test") or 0.0) <= number("well_depth") + ALMOST
     as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
+    plan = tables["plan"]
+    filling_ahead = (plan["filling_now"] == 1) & (plan["first_day"] + plan["days"] > as_of)
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
     warned = {
-        "check_missing": (
-            results["missing_cells"] != "",
-            "Do not trust this book: these cells are empty, or hold text where a number goes: "
-            f"{results['missing_cells']}",
+        "check_well_depth": (
+            not there and any(site.inputs.get(name) is not None for name in OF_A_WELL),
+            "The depth of the well, on Well, is empty or no number, while the rest of the well is filled in: type it."
+            " Until then this book has no well.",
         ),
-        "check_text": (False, ""),  # these ledgers take numbers only
         "check_years": (
             usable_years < FEW_YEARS,
             f"Only {int(usable_years)} plan years count: figures for dry years are weak.",
@@ -264,12 +285,8 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             " planning year's.",
         ),
         "check_start_past": (
-            0 < start_day < as_of <= results["plan_ends"],
+            0 < start_day < as_of and bool(filling_ahead.any()),
             "The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.",
-        ),
-        "check_monthly_text": (
-            False,  # these ledgers take numbers only
-            "A cell of the months on Well, Storage or Readings holds text where a number goes: it counts as empty.",
         ),
         "check_summer": (
             there and number("well_summer_depth") > number("well_depth") + ALMOST,
@@ -430,6 +447,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             any(crop_missing),
             "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
         ),
+        **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
         "check_unsized_zone": (
             tables["zones"]["unsized"].any(),
             "A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0.",
@@ -453,22 +471,57 @@ def record_told(results: dict[str, float], filled: int) -> str:
     )
 
 
-def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
-    """Every sentence of the book, by name."""
-    results = results | {"missing_cells": ""}  # these ledgers cannot be made without every input
+def findings(site: Site, said: dict[str, str]) -> list[tuple[str, str]]:
+    """Grade and sentence of every finding, worst first; what is typed comes before what follows from it."""
+    grades = {name: "stop" if name in STOPS else "note" if name in NOTES else "warn" for name in said}
+    told = [*site.declared, *((grades[name], text) for name, text in said.items() if text)]
+    return [finding for grade in ("stop", "warn", "note") for finding in told if finding[0] == grade]
+
+
+def counted(found: list[tuple[str, str]]) -> dict[str, float | str]:
+    """How many findings there are, the first three, and what is said of them."""
+    stops = [text for grade, text in found if grade == "stop"]
+    told = "The checks found nothing wrong."
+    if found:
+        told = f"Findings of the checks: {len(found)}; to be put right first: {len(stops)}."
+        told += " All stand on Checks." * (len(found) > 3)
+    ranked = {f"finding_{rank}": found[rank - 1][1] if len(found) >= rank else "" for rank in (1, 2, 3)}
+    return ranked | {
+        "findings_count": float(len(found)),
+        "stops_count": float(len(stops)),
+        "unjudged_count": 0.0,
+        "findings_told": told,
+        "stop_sentence": f"Do not trust this book yet. {stops[0]}" if stops else "",
+    }
+
+
+def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, float | str]:
+    """Every sentence of the book, by name, and whether each check has a finding."""
     said = checks(site, results, tables)
+    found = counted(findings(site, said))
+    stopped = str(found["stop_sentence"])
+    in_short = verdict(
+        results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
+    )
+    house, pond = carried(results, float(tables["ledger"]["house_need"].sum()))
+    carrying = "Until that is put right, trust no figure of this book." if stopped else f"{house} {pond}".strip()
     return said | {
-        "missing_cells": "",
-        "text_cells": "",
+        **{name.replace("check_", "found_", 1): float(text != "") for name, text in said.items()},
+        **found,
         "record_told": record_told(results, int(results["months_filled"])),
-        "verdict": verdict(
-            results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
+        "verdict": stopped or "".join(in_short),
+        "verdict_drained": "" if stopped else in_short[1],
+        "verdict_less": "" if stopped else in_short[2],
+        "carried_by": carried_by(results),
+        "carried_house": house,
+        "carried_by_larger": larger_one(
+            *(int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
         ),
-        "carried_sentence": carried(results, float(tables["ledger"]["house_need"].sum())),
+        "carried_pond": pond,
+        "carried_sentence": carrying,
         "memory_sentence": remembered(site, results),
         "missing_base_cells": missing(site),
         "base_ground_verdict": base_ground(site, results),
         "base_wind_verdict": base_wind(site, results),
         "base_head_verdict": base_head(site, results),
-        "warnings": "".join(f"{text}  " for text in said.values() if text),
     }

@@ -20,6 +20,7 @@ class Site:
     `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day];
     `rain_so_far`: twelve of None or rain [mm] of this year's months.
     `station_heights`: None or a height [m], one for each weather station that was looked at.
+    `declared`: grade and sentence of what the book finds wrong in single cells and columns, none in a sound book.
     `volume_unit` [L], `depth_unit` [mm], `length_unit` [m]: the units of the book, in which figures are rounded before
     they are compared.
     """
@@ -34,6 +35,7 @@ class Site:
     safe_take: list = field(default_factory=lambda: [None] * 12)
     rain_so_far: list = field(default_factory=lambda: [None] * 12)
     station_heights: list = field(default_factory=list)
+    declared: list[tuple[str, str]] = field(default_factory=list)
     volume_unit: float = 1.0
     depth_unit: float = 1.0
     length_unit: float = 1.0

@@ -42,8 +42,14 @@ def dump(computed: Computed) -> str:
 
 
 def first_cells(placement: Placement, column: Column) -> list[tuple[str, int, int]]:
-    """The cells of a column that are told: a label, the item of `each`, the row."""
+    """The cells of a column that are told: a label, the item of `each`, the row.
+
+    Where every row has its own formula, all are told, by their row; those with a name are told as results.
+    """
+    table = placement.table
     cells = [("", 0, 0)]
+    if column.key in ("finding", "said", "holds", "says"):
+        cells = [(f"[{row}]", 0, row) for row in range(table.rows.size) if not table.name_of(column.key, row)]
     if column.leftmost is not None:
         cells.append((":2", 1, 0))
     if placement.table.opening_of(column) is not None:

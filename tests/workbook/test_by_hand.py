@@ -36,6 +36,9 @@ NOT_BY_HAND = {
 # What was changed in the book itself is told by the workbook alone: see `tests.workbook.test_papers`.
 NOT_BY_HAND |= {("papers", column.key) for column in papers.ROWS} | {("changes", c.key) for c in papers.CHANGES}
 RESULTS_NOT_BY_HAND = ("largest_row_error", papers.COUNTED.name)
+# Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
+NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
+NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}
 # Tables whose columns stand in the ledger by hand of another name.
 LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
 

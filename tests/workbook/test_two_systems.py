@@ -16,6 +16,7 @@ import pytest
 
 from budget.units import FACTORS, System, Unit, convert
 from budget.water import water_table
+from budget.water.checks import IN_ORDER, Declared
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.computed import ROOT, Computed, compute
@@ -70,6 +71,11 @@ def units(computed: Computed) -> dict[CellKey, Unit]:
                     where = (placement.sheet, *placement.cell(column.key, item, row))
                     if computed.book.owners.get(where) == (name, column.key):
                         found[where] = column.unit
+    for row, check in enumerate(IN_ORDER):  # a bound is in the unit of its input; what is accepted is told in words
+        for key in ("lowest", "highest"):
+            where = computed.cells("checks", key)[row]
+            found |= {where: check.given.unit} if isinstance(check, Declared) else {}
+        found.pop(computed.cells("checks", "accepted")[row])
     named = {one.name: one.unit for one in (*computed.book.inputs, *computed.book.results)}
     rows = computed.book.directory.placements["papers"]
     for where, papers in computed.book.as_built.items():  # a value as built, and now, has the unit of its input

@@ -1,26 +1,29 @@
-"""Checks: cells that are empty while all is well and hold a sentence where it is not.
+"""Checks: a row each, with a sentence where something is wrong, and how grave that is.
 
 What is wrong in what was given is judged here, by the book itself, whether it came from a site file or was typed into
-the book later. A check that refuses also stops `build`, which tells it in the words of the site file.
+the book later. A check that refuses also stops `build`, which tells it in the words of the site file. Most follow from
+the declarations (`declared`); the others are written out by subject.
 """
 
-from budget.declarations import Check, Result
+from budget.declarations import NOT_JUDGED, Check, Column, Result
 from budget.units import Unit
 from budget.water.checks.base import BASE
-from budget.water.checks.cells import CELLS_BY_MONTH, MISSING, MISSING_BASE, SCALAR_CELLS, TEXTS
+from budget.water.checks.cells import MISSING_BASE, WELL_DEPTH
+from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
 from budget.water.checks.record import RECORD, THIS_YEAR
-from budget.water.checks.rows import ROWS
+from budget.water.checks.rows import ERRORS, ROWS
 from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
 from budget.water.checks.water_table import DEPTHS, FIT, MEASURED
 from budget.water.checks.well import INFLOW, PUMP
 
-# In the order in which they are told: the first names the cause where cells hold errors.
+__all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declared"]
+
+# Within a grade they are told in this order.
 CHECKS: tuple[Check, ...] = (
-    *SCALAR_CELLS,
+    *WELL_DEPTH,
     *RECORD,
     *THIS_YEAR,
-    *CELLS_BY_MONTH,
     *DEPTHS,
     *FIT,
     *INFLOW,
@@ -34,13 +37,53 @@ CHECKS: tuple[Check, ...] = (
     *POND,
     *GARDEN,
     *BASE,
+    *ERRORS,
 )
-RESULTS = [check.result for check in CHECKS]
+RESULTS = [result for check in CHECKS for result in (check.finding, check.result)]
+GRADES = ("stop", "warn", "note")
+# Worst first: the first finding is the gravest. What is typed comes before what follows from it.
+IN_ORDER: tuple[Declared | Check, ...] = tuple(
+    sorted((*DECLARED, *CHECKS), key=lambda check: GRADES.index(check.grade))
+)
 
-TOTALS = [
-    MISSING,
-    TEXTS,
-    MISSING_BASE,
+COLUMNS = [
+    Column("checked", "What is checked", Unit.TEXT, "Sheet and label of what is typed, or a rule between inputs."),
+    Column("grade", "How grave", Unit.TEXT, "stop: do not trust the answers; warn: look at it; note: good to know."),
+    Column(
+        "finding",
+        "Finding",
+        Unit.FLAG,
+        "1 where something is wrong, else 0; a text where errors hide which.",
+        "finding_here",
+    ),
+    Column("said", "What is wrong, and what to do", Unit.TEXT, "Empty while all is well.", "sentence_here"),
+    Column("accepted", "Accepted", Unit.TEXT, "In the book's units."),
+    Column("lowest", "Lowest", Unit.NUMBER, "Smallest number that is accepted."),
+    Column("highest", "Highest", Unit.NUMBER, "Largest number that is accepted."),
+    Column(
+        "findings_so_far",
+        "Findings so far",
+        Unit.COUNT,
+        "Down to this row.",
+        "{findings_so_far.before} + IF({finding}=1, 1, 0)",
+        opening="0",
+    ),
+]
+
+
+def _nth_finding(rank: int) -> Result:
+    """The sentence of the first, second ... finding; empty where there are fewer."""
+    found = f"INDEX({{checks:said.all}}, MATCH({rank}, {{checks:findings_so_far.all}}, 0))"
+    return Result(
+        f"finding_{rank}",
+        f"Finding {rank}",
+        Unit.TEXT,
+        f"The one of rank {rank}, worst first; empty where there are fewer.",
+        f'IF(findings_count>={rank}, {found}, "")',
+    )
+
+
+COUNTS = [
     Result(
         "largest_row_error",
         "Largest error of a row",
@@ -48,4 +91,39 @@ TOTALS = [
         "Of the Ledger.",
         "MAX({ledger:row_error.all})",
     ),
+    Result("findings_count", "Findings", Unit.COUNT, "Of all grades.", "{checks:findings_so_far.last}"),
+    Result(
+        "stops_count",
+        "Findings that stop",
+        Unit.COUNT,
+        "While there are any, no answer is to be trusted.",
+        'SUMPRODUCT(({checks:grade.all}="stop") * ({checks:finding.all}=1))',
+    ),
+    Result(
+        "unjudged_count",
+        "Checks that cannot be judged",
+        Unit.COUNT,
+        "Because cells that they rest on hold errors.",
+        f'COUNTIF({{checks:finding.all}}, "{NOT_JUDGED}")',
+    ),
+    Result(
+        "stop_sentence",
+        "Why not to trust the answers",
+        Unit.TEXT,
+        "The gravest finding that stops; empty where there is none.",
+        'IF(stops_count>0, "Do not trust this book yet. " & finding_1, IF(unjudged_count>0,'
+        ' "Do not trust this book yet. Errors hide whether " & unjudged_count & " checks hold: see Checks.", ""))',
+    ),
+    MISSING_BASE,
 ]
+GRAVEST = [_nth_finding(rank) for rank in (1, 2, 3)]
+FINDINGS_TOLD = Result(
+    "findings_told",
+    "Findings of the checks",
+    Unit.TEXT,
+    "How many, and how many of them stop.",
+    'IF(findings_count + unjudged_count=0, "The checks found nothing wrong.",'
+    ' "Findings of the checks: " & findings_count & "; to be put right first: " & stops_count & "."'
+    ' & IF(findings_count>3, " All stand on Checks.", "")'
+    ' & IF(unjudged_count>0, " Hidden by errors: " & unjudged_count & ".", ""))',
+)

@@ -16,6 +16,7 @@ HOUSE = [
         "Every use without an amount is in the table of uses.",
         "SUM({household:unknown.all})>0",
         '"A household line lacks a count, or an amount or a use that is in the table: it counts 0."',
+        "stop",
         refuses=Refusal(
             "household",
             "{value} is not in the use table and the line has no amount",
@@ -32,6 +33,7 @@ HOUSE = [
         "Every animal without an amount is in the table of animals.",
         "SUM({animals:unknown.all})>0",
         '"A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0."',
+        "stop",
         refuses=Refusal(
             "animals",
             "{value} is not in the animal table and the line has no amount",
@@ -51,6 +53,7 @@ GARDEN = [
         "Every zone's crop is in the table of crops.",
         "SUM({zones:unknown.all})>0",
         '"A garden zone has a crop that is not in the table and no Kc by hand: it counts 0."',
+        "stop",
     ),
     Check(
         "unsized_zone",
@@ -58,6 +61,7 @@ GARDEN = [
         "Every zone with a crop has an area, or trees with a canopy width.",
         "SUM({zones:unsized.all})>0",
         '"A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0."',
+        "stop",
         refuses=Refusal(
             "garden",
             "has neither an area nor trees with a canopy width",

@@ -73,8 +73,9 @@ THIS_YEAR = [
     Check(
         "start_past",
         "Start still ahead",
-        "The latest safe start lies after that day.",
-        "AND({answer_workings:start_day.first}>0, plan_as_of>{answer_workings:start_day.first}, plan_as_of<=plan_ends)",
+        "The latest safe start lies after that day, or the plan year's last filling month is over.",
+        "AND({answer_workings:start_day.first}>0, plan_as_of>{answer_workings:start_day.first},"
+        " SUMPRODUCT({plan:filling_now.all} * ({plan:first_day.all} + {plan:days.all}>plan_as_of))>0)",
         "\"The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.\"",
         "note",
     ),

@@ -20,3 +20,38 @@ ROWS = [
         "stop",
     ),
 ]
+
+# What every answer rests on: table, and the sheet on which it stands.
+ANSWERED_BY = {
+    "household_daily": "Household",
+    "zones": "Garden",
+    "crop_coefficients": "Garden",
+    "well_months": "Well",
+    "storage_months": "Storage",
+    "climate": "Climate",
+    "ledger": "Ledger",
+    "years": "Years",
+    "plan": "Plan year",
+    "plan_less": "Plan year",
+    "plan_more": "Plan year",
+    "middle": "Plan year",
+    "answers": "Answers",
+}
+SHEETS = tuple(dict.fromkeys(ANSWERED_BY.values()))
+
+
+def _errors(sheet: str) -> Check:
+    """Any error in what the answers take from a sheet: a sum over it is an error, too."""
+    sums = " + ".join(f"SUM({{{table}:whole}})" for table, stands_on in ANSWERED_BY.items() if stands_on == sheet)
+    return Check(
+        f"errors_{sheet.lower().replace(' ', '_')}",
+        f"No error on {sheet}",
+        "None of the cells that the answers take from this sheet holds an error.",
+        f"NOT(ISNUMBER({sums}))",
+        f'"Cells on {sheet} hold errors: put right what is told above this line; if nothing is, a formula was'
+        ' changed."',
+        "stop",
+    )
+
+
+ERRORS = [_errors(sheet) for sheet in SHEETS]

@@ -62,6 +62,7 @@ ROOF = [
         "Every roof has a coefficient, or a material that is in the table of roofs.",
         "SUM({roofs:unknown.all})>0",
         '"A roof has neither a coefficient nor a material that is in the table: it counts 0."',
+        "stop",
         refuses=Refusal(
             "roofs",
             "has neither a material nor a coefficient",

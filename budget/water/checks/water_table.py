@@ -88,6 +88,7 @@ MEASURED = [
         "No depth typed for a month is deeper than the well.",
         "SUM({month_workings:too_deep.all})>0",
         '"A depth typed for a month on Well is deeper than the well."',
+        "stop",
         refuses=Refusal(
             "well.monthly_depth", "is deeper than {well_depth}", "at most well.depth", cells="month_workings:too_deep"
         ),

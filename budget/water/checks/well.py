@@ -25,6 +25,7 @@ INFLOW = [
         "Its water rises.",
         'AND(recovery_fault<>"", OR(NOT(ISNUMBER(well_depth_at_test)), ROUND(well_depth_at_test - well_depth, 6)<=0))',
         '"Recovery test: " & recovery_fault & ". It gives no inflow."',
+        "stop",
         refuses=Refusal(
             "recovery", "", "depths that grow less after the pump stopped, two or more", cells="recovery_fault"
         ),

@@ -11,6 +11,7 @@ from budget.workbook.material import Material
 from budget.workbook.sheets import (
     answers_sheet,
     cautions_sheet,
+    checks_sheet,
     climate_sheet,
     fill_and_drain_sheet,
     garden_sheet,
@@ -41,6 +42,7 @@ IN_ORDER = (
     plan_year_sheet,
     years_sheet,
     ledger_sheet,
+    checks_sheet,
     cautions_sheet,
     sources_sheet,
     papers_sheet,  # the last: it has a row for each cell that is typed on the others

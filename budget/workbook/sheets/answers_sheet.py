@@ -1,7 +1,5 @@
 """Answers: the sheet that a family reads. What to do, by when, and what happens in a dry year."""
 
-from budget.declarations import Result
-from budget.units import Unit
 from budget.water import answers, checks, dry_spells, readings, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
@@ -29,13 +27,6 @@ LEANS = (
 )
 
 SENTENCES = [*answers.RESULTS, *(result for result in dry_spells.RESULTS if result.name == "memory_sentence")]
-WARNINGS = Result(
-    "warnings",
-    "Warnings",
-    Unit.TEXT,
-    "Everything that the checks below say.",
-    " & ".join(f'IF({check.name}="", "", {check.name} & "  ")' for check in checks.RESULTS),
-)
 
 
 def write(book: Book, tables: Tables, material: Material) -> None:
@@ -46,7 +37,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.inputs(years_of_record.INPUTS, material.values)
     page.sentences([result for result in readings.RESULTS if result.name == "plan_told"], "text", height=18)
     page.sentences(SENTENCES, "sentence")
-    page.sentences([WARNINGS], "warning", height=42)
+    page.sentences([checks.FINDINGS_TOLD], "text", height=18)
+    page.sentences(checks.GRAVEST, "warning")
     page.paragraph(LEANS)
     page.row += 1
     page.table(tables["answers"])
@@ -60,6 +52,6 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.row += 16
     page.print_setup("portrait", one_page=True)
-    page.heading("Checks: a sentence stands where something needs a look, and again at the top")
-    page.results(checks.RESULTS, "warning", lines=2)
-    page.results(checks.TOTALS, lines=2)
+    page.heading("Workings: the sentences at the top")
+    page.results(answers.PARTS, lines=2)
+    page.table(tables["verdicts"])

@@ -48,6 +48,7 @@ MAP = (
     ("", "Plan year", "The year that is planned for, month by month"),
     ("", "Years", "Every year of the record"),
     ("", "Ledger", "Every month of the record"),
+    ("", "Checks", "What is wrong in what was typed, where, and what to do"),
     ("", "Cautions", "Before you touch pump, well, tank or pond"),
     ("", "Sources", "Where every method and constant comes from"),
 )

@@ -1,0 +1,44 @@
+"""The rows of Checks: those that follow from the declarations, with bounds and places, and those written by hand."""
+
+from __future__ import annotations
+
+from budget.declarations import Rows, Table
+from budget.units import Unit, to_book
+from budget.water.checks import COLUMNS, IN_ORDER, Declared
+from budget.workbook.book import Book
+from budget.workbook.validation import accepted
+
+SHEET = "Checks"
+HAS_BOUNDS = "lowest", "highest"
+
+
+def check_table(book: Book) -> Table:
+    """The table of all checks, worst first; every input that they name must be laid out by now."""
+    data: dict[str, list[object]] = {key: [] for key in ("checked", "grade", "accepted", *HAS_BOUNDS)}
+    names: dict[str, list[str]] = {"finding": [], "said": []}
+    given: list[dict[str, str]] = []
+    for check in IN_ORDER:
+        data["grade"].append(check.grade)
+        if isinstance(check, Declared):
+            data["checked"].append(f"{_sheet_of(book, check)}: {check.given.title}")
+            data["accepted"].append(accepted(check.given, book.system))
+            for key, bound in zip(HAS_BOUNDS, (check.given.low, check.given.high), strict=True):
+                of_text = check.given.unit is Unit.TEXT or bound is None
+                data[key].append(None if of_text else to_book(bound or "", check.given.unit, book.system))
+            given.append({"finding_here": check.finding, "sentence_here": check.sentence})
+        else:
+            data["checked"].append(check.title)
+            for key in ("accepted", *HAS_BOUNDS):
+                data[key].append(None)
+            given.append({"finding_here": "0", "sentence_here": "0"})  # results of their own stand there
+            book.results += [check.finding, check.result]
+        names["finding"].append("" if isinstance(check, Declared) else check.finding.name)
+        names["said"].append("" if isinstance(check, Declared) else check.result.name)
+    return Table("checks", SHEET, Rows("check", len(IN_ORDER)), COLUMNS, given=given, data=data, names=names)
+
+
+def _sheet_of(book: Book, check: Declared) -> str:
+    """The sheet on which the cell or column of a check stands."""
+    if check.table:
+        return book.directory.placements[check.table].sheet
+    return book.directory.names[check.given.name][0]
