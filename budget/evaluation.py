@@ -19,8 +19,7 @@ def evaluate(book: Book, site: Site) -> Model:
     model.evaluate()
     if "tank_wettest_month" not in site.given:
         model.keep("tank_wettest_month", _wettest_month(model))
-        if model.value("tank_in_service") == "all year":  # nothing else reads it
-            model.evaluate()
+        model.evaluate()
     if "plan_number" not in site.given:
         nearest = model.number("plan_number_nearest")
         if nearest != model.number("plan_number"):

@@ -93,6 +93,8 @@ EDGES: dict[str, Edge] = {
     "neither people nor water": NOBODY | {"well_depth": None, "pond_depth": None, ("roofs", "area", 0): None},
     "a zone that all or nothing reaches": {("zones", "share_given", 0): 0.0, ("zones", "efficiency", 1): None}
     | {("zones", "crop", 2): "moss", ("zones", "area", 0): 0.5},
+    "a light tank in a storm, which the pump fills": {"base_tank_diameter": 8.0, "base_wind_speed": 110.0}
+    | {"base_anchored": "no", "base_pump_head": 200.0},
     "no wind": {"base_wind_speed": 0.0, "base_wind_lift_factor": 0.0},
     "a cup of water against a breath of wind": {"base_wind_speed": 1.0, "base_storm_water": 0.05}
     | {"tank_in_service": "all year"},

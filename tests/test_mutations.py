@@ -34,6 +34,7 @@ EDITED = 4  # edits of each example
 _IN_RECORD = "record_month is the month, and 0 outside the record: a plan year lies in the record"
 _TIE = "what was fitted and its limit are no round numbers: no site has them alike to the last digit"
 EQUAL: dict[str, str] = {
+    "found_fill_date: nk_fill_from_day), MONTH(DATE([2001 -> 2201.1]": "2201 has no 29th of February either",
     "month_told: EX({calendar:month_name.all}, [{month} -> {record_month}]": _IN_RECORD,
     "found_seasons: ror), ABS(winter_depth_error))[> -> >=]": _TIE,
 }

@@ -118,7 +118,7 @@ def test_typed_rain_is_that_of_the_place(changed: Computed) -> None:
 
 def test_checks_of_the_year(changed: Computed) -> None:
     """Silent as built; each speaks when it should, and of nothing else."""
-    checks = ("check_as_of", "check_rain_ahead", "check_rain_gap", "check_start_past", "check_monthly_text")
+    checks = ("check_as_of", "check_rain_ahead", "check_rain_gap", "check_start_past")
 
     def speaking() -> set[str]:
         return {check for check in checks if said(changed, check)}
@@ -142,7 +142,8 @@ def test_checks_of_the_year(changed: Computed) -> None:
     type_in(changed, plan_number=2028)
     assert speaking() == {"check_rain_ahead"}, "the old year's rain stands in the new year"
     type_rain(changed, {4: None, 5: None, 6: "3 in"})
-    assert speaking() == {"check_monthly_text"}
+    assert speaking() == set()
+    assert said(changed, "finding_1").startswith("Readings: Rain that fell: a cell holds text")
     type_rain(changed, {6: None})
     type_in(changed, plan_number=2031)
     assert speaking() == {"check_as_of"}

@@ -117,6 +117,11 @@ def differences(expected: Mapping[CellKey, Value], found: Mapping[CellKey, objec
     ]
 
 
+def but_for_papers(values: Mapping[CellKey, Value]) -> dict[CellKey, Value]:
+    """The values of a book that a hand edit and a build share: what was changed since the build is told by one alone."""
+    return {where: value for where, value in values.items() if where[0] not in ("Papers", "Read first")}
+
+
 def equal(value: Value, other: object) -> bool:
     """Whether two values are the same; an empty text and no value are."""
     if isinstance(value, str) or value is None:

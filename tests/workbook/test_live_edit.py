@@ -15,7 +15,7 @@ import pytest
 from budget.site_file.reading import read_site
 from tests.computed import ROOT, Computed, compute_site
 from tests.conftest import finished_example, needs
-from tests.workbook.spreadsheet_programs import differences, values_in
+from tests.workbook.spreadsheet_programs import but_for_papers, differences, values_in
 
 PEOPLE_AT_FIRST, PEOPLE = 3, 5
 HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -82,4 +82,4 @@ def test_people_typed_in_an_open_book(terrace: Computed, finished_book: Path, tm
     after = typed_in_libreoffice(finished_book, "household_number", PEOPLE, tmp_path)
     found = values_in(after)
     assert len(differences(terrace.values, found)) > 1000
-    assert differences(anew.values, found)[:10] == []
+    assert differences(but_for_papers(anew.values), found)[:10] == []
