@@ -118,7 +118,7 @@ def differences(expected: Mapping[CellKey, Value], found: Mapping[CellKey, objec
 
 
 def but_for_papers(values: Mapping[CellKey, Value]) -> dict[CellKey, Value]:
-    """The values of a book that a hand edit and a build share: what was changed since the build is told by one alone."""
+    """The values that a hand edit and a build share: what was changed since the build is told by one of them alone."""
     return {where: value for where, value in values.items() if where[0] not in ("Papers", "Read first")}
 
 
