@@ -1,5 +1,6 @@
 """Fixtures that are built once a run: the examples, computed; and the guard that no test leaves this machine."""
 
+import gc
 import io
 import ipaddress
 import os
@@ -12,6 +13,10 @@ import pytest
 
 from tests.computed import EXAMPLES, Computed, compute
 from tests.pictures import finished_book
+
+# A book is a hundred thousand cells that live as long as it does: to look for garbage among them as often as usual takes
+# a tenth of the whole run.
+gc.set_threshold(200_000, 50, 100)
 
 # These wait for other programs, while the processor may compute something else.
 FIRST = ("test_engines.py", "test_live_edit.py", "test_print.py", "test_portability.py")
