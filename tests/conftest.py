@@ -14,8 +14,8 @@ import pytest
 from tests.computed import EXAMPLES, Computed, compute
 from tests.pictures import finished_book
 
-# A book is a hundred thousand cells that live as long as it does: to look for garbage among them as often as usual takes
-# a tenth of the whole run.
+# A book is a hundred thousand cells that live as long as it: to look for garbage among them as often as usual takes a
+# tenth of the run.
 gc.set_threshold(200_000, 50, 100)
 
 # These wait for other programs, while the processor may compute something else.
