@@ -1,9 +1,10 @@
 """The finishing step: values beside every formula and in the charts, the same bytes for the same date of the build.
 
 openpyxl writes formulas without values; previews, phones, protected view and pandas would show nothing. The step takes
-the file as openpyxl saves it, puts the engine's values beside the formulas and into the charts' caches, tells title,
-place and maker, and packs it with fixed dates but that of the build. A program that recalculates on loading gets the
-same numbers. The parts of each font are put into the order in which the validator of the Open XML SDK asks for them.
+the file with the engine's values beside the formulas (`file_writer`), puts them into the charts' caches, too, tells
+title, place and maker, and packs it with fixed dates but that of the build. A program that recalculates on loading gets
+the same numbers. The parts of each font are put into the order in which the validator of the Open XML SDK asks for
+them.
 """
 
 from __future__ import annotations
@@ -17,25 +18,21 @@ from pathlib import Path
 from xml.sax.saxutils import escape, unescape
 
 from openpyxl.utils import range_boundaries
-from openpyxl.writer.excel import ExcelWriter
 
 from budget.errors import Fault, ModelError, OutputFault
 from budget.safe_writing import told, write_file
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed
+from budget.workbook.file_writer import FileWriter
 
 # The oldest date that a zip archive can hold: the file's bytes then depend on its content alone.
 _DATE = (1980, 1, 1, 0, 0, 0)
 TITLE = "Year-round water budget"
 PRODUCT = "water-budget"
 
-_FORMULA_CELL = re.compile(
-    r'<c r="([A-Z]+)(\d+)"([^>]*)>(<f\b[^>]*>.*?</f>|<f\b[^>]*/>)<v\s*/?>(?:</v>)?</c>', re.DOTALL
-)
 # openpyxl writes a font's name first; the validator of the Open XML SDK asks for this order (measured with every part).
 _FONT_ORDER = "b i strike condense extend outline shadow u vertAlign sz color name family charset scheme".split()
 _FONT = re.compile(r"(?<=<font>).*?(?=</font>)", re.DOTALL)
-_EMPTY_NUMBER = re.compile(r'(<c r="[A-Z]+\d+"[^>]*?) t="n"( ?/>)')
 _CHART_REFERENCE = re.compile(r"<(?:c:)?(num|str)Ref><(?:c:)?f>(.*?)</(?:c:)?f></(?:c:)?(?:num|str)Ref>", re.DOTALL)
 
 
@@ -82,16 +79,12 @@ def finished(book: Book, values: Mapping[CellKey, Computed], alternatives: Mappi
     _tell_properties(book)
     raw = io.BytesIO()
     with zipfile.ZipFile(raw, "w", zipfile.ZIP_STORED) as unpacked:
-        ExcelWriter(book.workbook, unpacked).save()
-    titles = book.workbook.sheetnames
+        FileWriter(book, unpacked, values).save()
     target = io.BytesIO()
     with zipfile.ZipFile(raw) as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
         for part in source.namelist():
             text = source.read(part)
-            match = re.fullmatch(r"xl/worksheets/sheet(\d+)\.xml", part)
-            if match:
-                text = _with_values(text.decode(), titles[int(match[1]) - 1], book, values).encode()
-            elif part == "xl/styles.xml":
+            if part == "xl/styles.xml":
                 text = _FONT.sub(_in_order, text.decode()).encode()
             elif part.startswith("xl/charts/chart"):
                 text = _with_cache(text.decode(), book, values).encode()
@@ -133,39 +126,6 @@ def _refuse_errors(book: Book, values: Mapping[CellKey, Computed]) -> None:
         value = values[where]
         if isinstance(value, str) and value.startswith("#") and re.fullmatch(r"#[A-Z/0!?]+.*", value):
             raise ModelError(f"{owner} on {sheet}, row {row}, column {column}, evaluates to {value}")
-
-
-def _with_values(xml: str, sheet: str, book: Book, values: Mapping[CellKey, Computed]) -> str:
-    """The sheet with a value beside every formula. Raises ModelError where one has none."""
-    columns: dict[str, int] = {}
-    count = 0
-
-    def put(match: re.Match[str]) -> str:
-        nonlocal count
-        letters, row, attributes, formula = match.groups()
-        if letters not in columns:
-            columns[letters] = range_boundaries(f"{letters}1")[0]
-        count += 1
-        where = (sheet, int(row), columns[letters])
-        if where not in values:
-            raise ModelError(f"{sheet}: the formula in {letters}{row} has no value")
-        kind, value = _cached(values[where])
-        return f'<c r="{letters}{row}"{attributes}{kind}>{formula}<v>{value}</v></c>'
-
-    filled = _FORMULA_CELL.sub(put, xml)
-    expected = sum(1 for where in book.owners if where[0] == sheet)
-    if count != expected:
-        raise ModelError(f"{sheet}: {count} of {expected} formulas got a value")
-    return _EMPTY_NUMBER.sub(r"\1\2", filled)
-
-
-def _cached(value: Computed) -> tuple[str, str]:
-    """The type attribute and the text of a cached value."""
-    if value is None or isinstance(value, str):
-        return ' t="str"', escape(value or "")
-    if isinstance(value, bool):
-        return ' t="b"', "1" if value else "0"
-    return "", str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)
 
 
 def _in_order(match: re.Match[str]) -> str:

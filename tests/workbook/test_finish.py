@@ -8,10 +8,12 @@ import zipfile
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from xml.etree.ElementTree import canonicalize
 
 import pandas as pd
 import pytest
 from openpyxl import load_workbook
+from openpyxl.writer.excel import ExcelWriter
 
 from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError, OutputFault
@@ -19,6 +21,7 @@ from budget.units import Unit
 from budget.workbook import charts
 from budget.workbook.book import Book, CellKey
 from budget.workbook.engine import Computed, Model
+from budget.workbook.file_writer import FileWriter
 from budget.workbook.finish import finished, write_book
 from budget.workbook.page import Page
 
@@ -205,6 +208,39 @@ def test_a_formula_that_nobody_declared_is_refused() -> None:
     book.workbook[SHEET]["Z99"] = "=1+1"
     with pytest.raises(ModelError, match=f"{SHEET}: the formula in Z99 has no value"):
         finished(book, values, ALTERNATIVES)
+
+
+def awkward() -> Book:
+    """The small book with what is written otherwise than most cells are."""
+    book = laid_out(note=" <blanks> & a\nline ")
+    sheet = book.workbook[SHEET]
+    texts, numbers = ["", "  x", "x\t", 'a & "b"', "Ü ≤ 1"], [0, -3, 1e-300, 0.1 + 0.2, 12345678901234567890.0]
+    for row, value in enumerate([*texts, *numbers, True, None], 40):
+        sheet.cell(row, 3).value = value
+    sheet.cell(60, 3)._style = sheet.cell(2, 2)._style  # a look alone
+    sheet.row_dimensions[70].height = 12  # a row without cells
+    sheet.cell(71, 2).hyperlink = "https://example.org"
+    return book
+
+
+def test_the_cells_are_written_as_openpyxl_writes_them() -> None:
+    """But for the values of formulas, and the kind of number that it tells of cells with nothing in them."""
+    book = awkward()
+    found, expected = io.BytesIO(), io.BytesIO()
+    with zipfile.ZipFile(found, "w") as archive:
+        FileWriter(book, archive, evaluated(book)).save()
+    with zipfile.ZipFile(expected, "w") as archive:
+        ExcelWriter(awkward().workbook, archive).save()
+    ours, theirs = parts(found.getvalue()), parts(expected.getvalue())
+    part = "xl/worksheets/sheet1.xml"
+    written, count = re.subn(r'(?: t="(?:str|b)")?(><f>[^<]*</f><v>)[^<]*(?=</v>)', r"\1", ours.pop(part))
+    assert count == len(book.owners)
+    assert canonicalize(written) == canonicalize(theirs.pop(part)).replace(' t="n"></c>', "></c>")
+    assert "blanks" in written and 'r="C60"' in written and 'r="70"' in written
+    del ours["docProps/core.xml"], theirs["docProps/core.xml"]  # tells the second
+    assert {name: canonicalize(xml) for name, xml in ours.items()} == {
+        name: canonicalize(xml) for name, xml in theirs.items()
+    }
 
 
 def test_the_book_that_stood_there_is_kept(tmp_path: Path) -> None:
