@@ -178,12 +178,12 @@ class Rows:
         if self.runs is not None and (self.runs.size < 1 or self.size % self.runs.size):
             raise ModelError(f"{self.size} rows {self.name} do not fall into {self.runs.size} runs")
 
-    @property
+    @cached_property  # asked for at every cell, as the next
     def run_count(self) -> int:
         """Into how many runs the rows fall; 1 where they are one."""
         return self.runs.size if self.runs else 1
 
-    @property
+    @cached_property
     def run_length(self) -> int:
         """Rows of a run."""
         return max(1, self.size // self.run_count)

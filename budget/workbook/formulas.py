@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from openpyxl.utils import get_column_letter
 
@@ -36,7 +37,14 @@ class Resolved:
 
     def text(self, row: int, edge: int = 0) -> str:
         """The formula of that row, without the leading equals sign; `edge` -1, 1: of the opening, closing row at it."""
-        return "".join(part if isinstance(part, str) else part.at(row, edge) for part in self.parts)
+        pattern, moving = self._pattern
+        return pattern % tuple([part.at(row, edge) for part in moving])
+
+    @cached_property
+    def _pattern(self) -> tuple[str, list[Moving]]:
+        """The fixed text with a place for each reference that moves, and these references."""
+        texts = [part.replace("%", "%%") if isinstance(part, str) else "%s" for part in self.parts]
+        return "".join(texts), [part for part in self.parts if not isinstance(part, str)]
 
 
 @dataclass(frozen=True)

@@ -160,8 +160,11 @@ class Moving:
 
     def at(self, row: int, edge: int = 0) -> str:
         """The reference in that row; `edge` -1 or 1: in the opening row above it, the closing row below it."""
-        run, within = (0, row) if self.length is None else divmod(row, self.length)
-        line = self.start + run * self.stride + (within + edge) * self.step
+        if self.length is None:
+            line = self.start + (row + edge) * self.step
+        else:
+            run, within = divmod(row, self.length)
+            line = self.start + run * self.stride + (within + edge) * self.step
         return f"{self.prefix}{get_column_letter(line)}{self.fixed}" if self.across else f"{self.prefix}{line}"
 
     @property

@@ -188,8 +188,8 @@ def _fill_column(cells: Cells, placement: Placement, column: Column | Input) -> 
                 cells.prepare(*where, role, number_format)
             else:
                 cells.put(*where, series[row], role, number_format)  # type: ignore[index]
-        for row in range(table.rows.size):
-            if name := table.name_of(column.key, row):
+        for row, name in enumerate(table.names.get(column.key, ())):
+            if name:
                 cells.define(name, *placement.cell(column.key, item, row))
         for edge in edges(table, column) if isinstance(column, Column) else ():
             cells.prepare(*placement.edge(column.key, item, edge.run, edge.closing), "edge", number_format)
