@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from functools import cache
 
 import pytest
+from openpyxl import Workbook, load_workbook
 
 from tests.computed import EXAMPLES, Computed, compute
 from tests.pictures import finished_book
@@ -90,6 +91,12 @@ def computed_example(name: str) -> Computed:
 def finished_example(name: str) -> bytes:
     """The finished file of the example of that name."""
     return finished_book(computed_example(name))
+
+
+@cache
+def opened_example(name: str) -> Workbook:
+    """The finished file of that name as openpyxl reads it, its formulas in their cells; not to be changed."""
+    return load_workbook(io.BytesIO(finished_example(name)))
 
 
 @cache

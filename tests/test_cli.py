@@ -11,6 +11,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -18,13 +19,16 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from budget import __version__
-from budget.build import read_warnings
+from budget.build import read_answers, read_warnings
 from budget.cli import main
 from budget.coordinates import ACCEPTED, Position
+from budget.judge import judge, judge_computed
+from budget.site_file.reading import read_site
 from budget.starter import starter
 from budget.units import SYSTEMS, System, serial
-from budget.workbook.engine import Model
-from tests.computed import ROOT, Computed
+from budget.workbook.engine import Computed as Value
+from budget.workbook.engine import Model, number
+from tests.computed import ROOT, Computed, compute_site
 from tests.conftest import computed_example
 
 SITE = (ROOT / "example_inputs" / "terrace_house.toml").read_text(encoding="utf-8")
@@ -419,6 +423,12 @@ def answers_in(book: Workbook) -> dict[str, tuple[object, object]]:
     return found
 
 
+def named(book: Workbook, name: str) -> object:
+    """The value of the cell of that name."""
+    ((sheet, cell),) = book.defined_names[name].destinations
+    return book[sheet][cell].value
+
+
 def test_json_holds_the_numbers_of_the_cells(tmp_path: Path, capsys: Output) -> None:
     path = home(tmp_path)
     assert main(["build", str(path), "--json"]) == 0
@@ -457,64 +467,60 @@ def test_text_output_and_the_copy_of_the_old_book(tmp_path: Path, capsys: Output
 # ---------------------------------------------------------------- books that say what it means
 
 
-def built(path: Path, capsys: Output) -> tuple[dict[str, tuple[object, object]], list[str], Workbook]:
-    """Answers, warnings and book of a site that builds; no cell holds an error."""
-    assert main(["build", str(path), "--json"]) == 0
-    warnings = json.loads(capsys.readouterr().out)["warnings"]
-    book = load_workbook(path.with_suffix(".xlsx"), data_only=True)
-    errors = [cell.coordinate for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "e"]
-    assert errors == []
-    return answers_in(book), warnings, book
+@dataclass(frozen=True)
+class Built:
+    """A site's book as `build` computes it, before it is written: its answers and its warnings."""
+
+    computed: Computed
+    answers: dict[str, tuple[Value, Value]]  # as expected and in the middle year
+    warnings: list[str]
+
+    def named(self, name: str) -> Value:
+        """The value of the cell of that name."""
+        return self.computed.model.value(name)
+
+    def ledger(self, key: str) -> list[float]:
+        """A column of the Ledger along the months."""
+        return [number(value) for value in self.computed.column("ledger", key)]
 
 
-def named(book: Workbook, name: str) -> object:
-    """The value of the cell of that name."""
-    ((sheet, cell),) = book.defined_names[name].destinations
-    return book[sheet][cell].value
+def built(path: Path) -> Built:
+    """A site that builds; no cell holds an error."""
+    site = read_site(path)
+    computed = compute_site(site)
+    judge(computed.book, site)
+    judge_computed(computed.model, site)
+    assert [where for where, value in computed.values.items() if str(value).startswith("#")] == []
+    answers = {answer.key: (answer.expected, answer.middle) for answer in read_answers(computed.book, computed.values)}
+    return Built(computed, answers, read_warnings(computed.model))
 
 
-def ledger(book: Workbook, key: str) -> list[float]:
-    """A column of the Ledger along the months, found by its hidden key."""
-    sheet = book["Ledger"]
-    for cells in sheet.iter_rows(max_row=20):
-        for cell in cells:
-            if cell.value == f"ledger:{key}":
-                months = [row for row in range(cell.row + 1, sheet.max_row + 1) if _is_month(sheet, row)]
-                return [sheet.cell(row, cell.column).value for row in months]
-    raise AssertionError(f"the Ledger has no column {key}")
-
-
-def _is_month(sheet: object, row: int) -> bool:
-    """Whether a row of the Ledger is a month: it has a year, in the column after its name."""
-    return isinstance(sheet.cell(row, 3).value, int)  # type: ignore[attr-defined]
-
-
-def test_a_pump_slower_than_the_inflow(tmp_path: Path, capsys: Output) -> None:
+def test_a_pump_slower_than_the_inflow(tmp_path: Path) -> None:
     """It never draws the well down: no runs and rests, and the yield is rate times window."""
     faster = ('water_enters = "bottom"', 'inflow = "50 gal/min/ft"\nwater_enters = "bottom"')
     shallow = ('summer_depth = "18.3 ft"', 'summer_depth = "14 ft"')
     path = home(tmp_path, faster, shallow, ('rate = "8 gal/min"', 'rate = "0.5 gal/min"\nwindow = "10 hours"'))
-    answers, _, book = built(path, capsys)
-    assert set(ledger(book, "draws_down")) == {0}
-    assert set(ledger(book, "runs_a_day")) == {0}
-    assert ledger(book, "daily_yield") == pytest.approx([0.5 * 60 * 10] * 84, rel=1e-12)
-    assert answers["worst_runs"] == (0, 0)
+    book = built(path)
+    assert set(book.ledger("draws_down")) == {0}
+    assert set(book.ledger("runs_a_day")) == {0}
+    assert book.ledger("daily_yield") == pytest.approx([0.5 * 60 * 10] * 84, rel=1e-12)
+    assert book.answers["worst_runs"] == (0, 0)
 
 
-def test_no_tank(tmp_path: Path, capsys: Output) -> None:
+def test_no_tank(tmp_path: Path) -> None:
     """Still told: how much storage the house needed."""
-    answers, _, book = built(home(tmp_path, ('capacity = "6500 gal"', 'capacity = "0 gal"')), capsys)
-    assert answers["can_fill"] == ("there is no tank", "there is no tank")
-    assert answers["latest_start"] == ("there is no tank", "there is no tank")
-    assert isinstance(answers["needed"][0], float) and answers["needed"][0] > 1000
-    assert answers["short_by"][0] == pytest.approx(answers["needed"][0], rel=1e-9)
-    assert "no tank" in str(named(book, "verdict"))
+    book = built(home(tmp_path, ('capacity = "6500 gal"', 'capacity = "0 gal"')))
+    assert book.answers["can_fill"] == ("there is no tank", "there is no tank")
+    assert book.answers["latest_start"] == ("there is no tank", "there is no tank")
+    assert isinstance(book.answers["needed"][0], float) and book.answers["needed"][0] > 1000
+    assert book.answers["short_by"][0] == pytest.approx(book.answers["needed"][0], rel=1e-9)
+    assert "no tank" in str(book.named("verdict"))
 
 
 def test_a_name_that_looks_like_a_formula_stays_text(tmp_path: Path, capsys: Output) -> None:
     place, zone = "=1+1", "=Answers!B5"
     path = home(tmp_path, ("Terrace house (invented)", place), ("Vegetable beds", zone))
-    built(path, capsys)
+    assert main(["build", str(path)]) == 0
     book = load_workbook(path.with_suffix(".xlsx"))
     ((sheet, cells),) = book.defined_names["zones_name"].destinations
     ((first_zone, *_), *_) = book[sheet][cells]
@@ -523,25 +529,25 @@ def test_a_name_that_looks_like_a_formula_stays_text(tmp_path: Path, capsys: Out
         assert (found.value, found.data_type) == (expected, "s")
 
 
-def test_a_house_that_uses_nothing(tmp_path: Path, capsys: Output) -> None:
+def test_a_house_that_uses_nothing(tmp_path: Path) -> None:
     changes = [("number = 3\n", "number = 0\n"), ('amount = "10 gal/day"', 'amount = "0 gal/day"')]
     path = home(tmp_path, *changes, ('use = "overnight guest"\nnumber = 1', 'use = "overnight guest"\nnumber = 0'))
-    answers, warnings, _ = built(path, capsys)
-    assert "The household uses no water: look at its lines." in warnings
-    assert answers["short_by"] == (0, 0)
-    assert answers["runs_out"] == ("never in that year", "never in that year")
+    book = built(path)
+    assert "The household uses no water: look at its lines." in book.warnings
+    assert book.answers["short_by"] == (0, 0)
+    assert book.answers["runs_out"] == ("never in that year", "never in that year")
 
 
-def test_a_dry_well(tmp_path: Path, capsys: Output) -> None:
+def test_a_dry_well(tmp_path: Path) -> None:
     """Nothing flows in: no yield in any month, and no tank would have been enough in any year."""
     path = home(tmp_path, ('water_enters = "bottom"', 'inflow = "0 gal/min/ft"\nwater_enters = "bottom"'))
-    answers, _, book = built(path, capsys)
-    assert set(ledger(book, "daily_yield")) == {0}
-    assert named(book, "years_beyond_tanks") == named(book, "usable_years") == USABLE_YEARS
-    assert answers["worst_yield"] == (0, 0)
-    assert answers["needed"] == ("no tank is enough", "no tank is enough")
-    assert answers["can_fill"] == ("the well cannot fill it", "the well cannot fill it")
-    assert "no tank would have been enough" in str(named(book, "verdict"))
+    book = built(path)
+    assert set(book.ledger("daily_yield")) == {0}
+    assert book.named("years_beyond_tanks") == book.named("usable_years") == USABLE_YEARS
+    assert book.answers["worst_yield"] == (0, 0)
+    assert book.answers["needed"] == ("no tank is enough", "no tank is enough")
+    assert book.answers["can_fill"] == ("the well cannot fill it", "the well cannot fill it")
+    assert "no tank would have been enough" in str(book.named("verdict"))
 
 
 def moved(days: Sequence[str], by: int = 0, colder: int = 0) -> list[str]:
@@ -554,16 +560,16 @@ def moved(days: Sequence[str], by: int = 0, colder: int = 0) -> list[str]:
     return found
 
 
-def test_a_polar_site(tmp_path: Path, capsys: Output) -> None:
+def test_a_polar_site(tmp_path: Path) -> None:
     """Frost from autumn to late spring, and no sun in midwinter: no evapotranspiration then, and no error."""
     path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=5))
-    _, _, book = built(path, capsys)
-    months, et = ledger(book, "month"), ledger(book, "reference_et")
+    book = built(path)
+    months, et = book.ledger("month"), book.ledger("reference_et")
     assert all(value == 0 for month, value in zip(months, et, strict=True) if month == 12)
     assert all(value > 0 for month, value in zip(months, et, strict=True) if month in (6, 7))
-    assert named(book, "tank_in_service") == "between the dates"
-    assert 4 <= named(book, "tank_fill_from_month") < named(book, "tank_drain_by_month") <= 10
-    assert max(ledger(book, "snowpack")) > 0
+    assert book.named("tank_in_service") == "between the dates"
+    assert 4 <= book.named("tank_fill_from_month") < book.named("tank_drain_by_month") <= 10
+    assert max(book.ledger("snowpack")) > 0
 
 
 def test_frost_in_summer_too(tmp_path: Path, capsys: Output) -> None:
@@ -577,34 +583,41 @@ def test_frost_in_summer_too(tmp_path: Path, capsys: Output) -> None:
     assert held(tmp_path) == before
 
 
-def test_a_southern_site(tmp_path: Path, capsys: Output) -> None:
-    """The seasons half a year later: the tank serves over New Year, and the plan year begins in the southern spring."""
-    path = home(tmp_path, ("latitude = 44.3", "latitude = -38"), days=moved(DAYS, by=182))
-    answers, _, book = built(path, capsys)
-    assert named(book, "tank_fill_from_month") > named(book, "tank_drain_by_month")
-    assert named(book, "first_month") == named(book, "tank_fill_from_month")
-    months, share, et = (ledger(book, key) for key in ("month", "service_share", "reference_et"))
+@pytest.fixture(scope="module")
+def southern(tmp_path_factory: pytest.TempPathFactory) -> Built:
+    """The seasons half a year later."""
+    change = ("latitude = 44.3", "latitude = -38")
+    return built(home(tmp_path_factory.mktemp("southern"), change, days=moved(DAYS, by=182)))
+
+
+def test_a_southern_site(southern: Built) -> None:
+    """The tank serves over New Year, and the plan year begins in the southern spring."""
+    book = southern
+    assert book.named("tank_fill_from_month") > book.named("tank_drain_by_month")
+    assert book.named("first_month") == book.named("tank_fill_from_month")
+    months, share, et = (book.ledger(key) for key in ("month", "service_share", "reference_et"))
     assert {value for month, value in zip(months, share, strict=True) if month in (12, 1)} == {1}
     assert {value for month, value in zip(months, share, strict=True) if month == 7} == {0}
     assert min(value for month, value in zip(months, et, strict=True) if month == 1) > 2 * max(
         value for month, value in zip(months, et, strict=True) if month == 7
     )
-    assert answers["worst_month"][0] in ("March", "April", "May")
+    assert book.answers["worst_month"][0] in ("March", "April", "May")
 
 
-@pytest.mark.parametrize("southern", [False, True])
-def test_each_month_belongs_to_the_plan_year_in_which_it_lies(southern: bool, tmp_path: Path, capsys: Output) -> None:
-    """Twelve months in a row, named by the calendar year of the first, over New Year too."""
-    latitude = ("latitude = 44.3", "latitude = -38" if southern else "latitude = 44.3")
-    path = home(tmp_path, latitude, days=moved(DAYS, by=182 if southern else 0))
-    _, _, book = built(path, capsys)
-    columns = [ledger(book, key) for key in ("year", "month", "position", "plan_year", "in_record")]
-    begins = named(book, "first_month")
-    assert isinstance(begins, int) and (begins > 6) == southern
+def first_month_of_plan_years(computed: Computed) -> float:
+    """Twelve months in a row, named by the calendar year of the first, over New Year too; returns the first month."""
+    begins = computed.model.number("first_month")
+    columns = [computed.column("ledger", key) for key in ("year", "month", "position", "plan_year", "in_record")]
     for year, month, position, plan_year, in_record in zip(*columns, strict=True):
         assert position == (month - begins) % 12 + 1
         if in_record:
             assert plan_year == (year if month >= begins else year - 1)
+    return begins
+
+
+def test_each_month_belongs_to_the_plan_year_in_which_it_lies(southern: Built, terrace: Computed) -> None:
+    assert first_month_of_plan_years(terrace) <= 6
+    assert first_month_of_plan_years(southern.computed) > 6
 
 
 # ---------------------------------------------------------------- typed into the book itself

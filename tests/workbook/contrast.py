@@ -56,11 +56,16 @@ def texts(book: Workbook) -> Iterator[tuple[str, str, str]]:
             if rule.dxf is not None and rule.dxf.fill is not None
         ]
         seen: dict[tuple[str, str], str] = {}
+        looks: dict[bytes, tuple[str, str]] = {}  # by style, because openpyxl takes long to tell them
         for cell in sheet._cells.values():
             if cell.value in (None, ""):
                 continue
-            for ground in (own_ground(cell), *grounds_at(cell, conditions)):
-                seen.setdefault((text_colour(cell), ground), f"{sheet.title}!{cell.coordinate}")
+            style = bytes(cell._style)
+            if style not in looks:
+                looks[style] = text_colour(cell), own_ground(cell)
+            text, own = looks[style]
+            for ground in (own, *grounds_at(cell, conditions)):
+                seen.setdefault((text, ground), f"{sheet.title}!{cell.coordinate}")
         for (text, ground), where in seen.items():
             yield where, text, ground
 

@@ -1,17 +1,15 @@
 """Every text and every part of a chart stands out from what is behind and beside it, also in grey print."""
 
-import io
 from copy import deepcopy
-from functools import cache
 
 import pytest
-from openpyxl import Workbook, load_workbook
+from openpyxl import Workbook
 from openpyxl.formatting.rule import FormulaRule
 from openpyxl.styles import Font, PatternFill
 
 from budget.workbook.styles import CLAY, EARTH, LOOKS, MEADOW, RUST, SOFT, WATER, Look, Role
 from tests.computed import EXAMPLES
-from tests.conftest import finished_example
+from tests.conftest import opened_example
 from tests.workbook.contrast import (
     OF_CHARTS,
     OF_TEXT,
@@ -26,15 +24,9 @@ from tests.workbook.contrast import (
 CHARTS = {"Answers": 2, "Well": 2, "Storage": 1}
 
 
-@cache
-def finished_workbook(name: str) -> Workbook:
-    """The finished file, read as a spreadsheet program reads it; not to be changed."""
-    return load_workbook(io.BytesIO(finished_example(name)))
-
-
 @pytest.fixture(scope="module", params=[path.stem for path in EXAMPLES])
 def book(request: pytest.FixtureRequest) -> Workbook:
-    return finished_workbook(request.param)
+    return opened_example(request.param)
 
 
 def test_contrast_is_that_of_the_standard() -> None:
@@ -97,7 +89,7 @@ def test_a_text_that_a_condition_hides_is_found() -> None:
 
 
 def test_faint_and_like_series_are_found(monkeypatch: pytest.MonkeyPatch) -> None:
-    book = finished_workbook("terrace_house")
+    book = opened_example("terrace_house")
     for sheet in (book["Answers"], book["Well"]):
         monkeypatch.setattr(sheet, "_charts", deepcopy(sheet._charts))
     levels, needs = book["Answers"]._charts

@@ -31,7 +31,7 @@ from budget.workbook.finish import finished
 from budget.workbook.page import Page
 from budget.workbook.sheets import ALTERNATIVES
 from tests.computed import EXAMPLES, Computed
-from tests.conftest import example_without_values, finished_example, needs
+from tests.conftest import computed_example, finished_example, needs, opened_example
 from tests.workbook.cell_formulas import formulas
 from tests.workbook.spreadsheet_programs import gnumeric, libreoffice, values_in
 
@@ -230,11 +230,14 @@ def test_the_first_changes_are_named_on_read_first(terrace: Computed, counting: 
 @by_gnumeric
 @pytest.mark.parametrize("program", ["soffice", "ssconvert"])
 def test_the_papers_survive_other_programs(program: str, terrace: Computed, tmp_path: Path) -> None:
-    """Computed anew and saved there: the same texts and rows, no change counted, and the record's digest holds."""
+    """Computed anew and saved there: the same texts and rows, no change counted, and the record's digest holds.
+
+    That none is counted in a book without values either, `test_engines` says of every cell.
+    """
     needs(program)
     path = tmp_path / "book.xlsx"
     path.write_bytes(finished_example("terrace_house"))
-    before = load_workbook(path)
+    before = opened_example("terrace_house")
     saved = libreoffice(path, tmp_path) if program == "soffice" else gnumeric(path, tmp_path, "--recalc")
     after = load_workbook(saved, data_only=True)
     assert papers.SHEET in after.sheetnames
@@ -250,17 +253,6 @@ def test_the_papers_survive_other_programs(program: str, terrace: Computed, tmp_
         assert found[-1] == (pytest.approx(wanted[-1], rel=1e-12) if isinstance(wanted[-1], float) else wanted[-1])
     assert papers.record_digest(ledger_in(after, terrace)) == named(before, "papers_record_digest")
     assert values_in(saved)[terrace.book.directory.names[papers.COUNTED.name]] == 0
-
-
-@pytest.mark.parametrize("program", ["soffice", "ssconvert"])
-def test_a_book_without_values_counts_no_change_there(program: str, terrace: Computed, tmp_path: Path) -> None:
-    needs(program)
-    path = tmp_path / "book.xlsx"
-    path.write_bytes(example_without_values("terrace_house"))
-    saved = libreoffice(path, tmp_path) if program == "soffice" else gnumeric(path, tmp_path, "--recalc")
-    found = values_in(saved)
-    assert found[terrace.book.directory.names[papers.COUNTED.name]] == 0
-    assert [found[where] for where in terrace.cells("papers", "changed_so_far")] == [0] * len(terrace.book.as_built)
 
 
 @by_gnumeric
@@ -288,7 +280,7 @@ def test_awkward_text_survives_other_programs(program: str, tmp_path: Path) -> N
 
 
 def test_the_site_file_comes_back_word_for_word(example: Computed) -> None:
-    workbook = load_workbook(io.BytesIO(finished_example(example.site.path.stem)))
+    workbook = opened_example(example.site.path.stem)
     text = papers.site_text(str(named(workbook, "papers_site_text_written")), pieces_in(workbook))
     assert text.encode() == example.site.path.read_bytes()
     assert named(workbook, "papers_site_file") == example.site.path.name
@@ -342,30 +334,24 @@ def test_the_digest_tells_a_changed_figure(terrace: Computed) -> None:
 # ---------------------------------------------------------------- the date of the build, and the file's properties
 
 
-def laid_out_on(day: date | None) -> bytes:
-    """The file of the smallest example as it is built on that day, its formulas at 0."""
-    site = read_site(next(path for path in EXAMPLES if path.stem not in ("terrace_house", "guest_house")))
-    book, _ = lay_out(material(site, read_record(site), day))
-    return finished(book, dict.fromkeys(book.owners, 0.0), ALTERNATIVES)
-
-
-def _sheet_names(content: bytes) -> list[str]:
-    return load_workbook(io.BytesIO(content), read_only=True).sheetnames
+def laid_out_on(day: date | None) -> tuple[list[str], bytes]:
+    """The smallest example as it is built on that day: its sheets, and its file, its formulas at 0."""
+    smallest = computed_example("smallest")
+    book, _ = lay_out(material(smallest.site, read_record(smallest.site), day))
+    return book.workbook.sheetnames, finished(book, dict.fromkeys(book.owners, 0.0), ALTERNATIVES)
 
 
 def test_the_bytes_depend_on_the_date_of_the_build_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    first = laid_out_on(date(2025, 3, 4))
+    sheets, first = laid_out_on(date(2025, 3, 4))
     monkeypatch.setenv(EPOCH, str(int(datetime(2025, 3, 4, 23, 59, tzinfo=UTC).timestamp())))
-    assert laid_out_on(None) == first
-    other = laid_out_on(date(2025, 3, 5))
+    assert laid_out_on(None)[1] == first
+    _, other = laid_out_on(date(2025, 3, 5))
     with zipfile.ZipFile(io.BytesIO(first)) as one, zipfile.ZipFile(io.BytesIO(other)) as two:
         differ = [part for part in one.namelist() if one.read(part) != two.read(part)]
         told = [re.sub("<[^>]*>", " ", archive.read("docProps/core.xml").decode()) for archive in (one, two)]
-    names = dict(enumerate(_sheet_names(first), 1))
-    sheets = [names[int(re.sub(r"\D", "", part.rpartition("/")[2]))] for part in differ if "worksheets" in part]
-    assert sheets == ["Read first", papers.SHEET] and [part for part in differ if "worksheets" not in part] == [
-        "docProps/core.xml"
-    ]
+    numbers = [int(re.sub(r"\D", "", part.rpartition("/")[2])) for part in differ if "worksheets" in part]
+    assert [sheets[number - 1] for number in numbers] == ["Read first", papers.SHEET]
+    assert [part for part in differ if "worksheets" not in part] == ["docProps/core.xml"]
     assert told[0].count("2025-03-04T00:00:00Z") == told[1].count("2025-03-05T00:00:00Z") == 2
 
 
@@ -400,7 +386,7 @@ def test_an_epoch_that_is_no_number_is_told(epoch: str, monkeypatch: pytest.Monk
 
 
 def test_the_file_tells_title_place_maker_language_and_dates(terrace: Computed) -> None:
-    told = load_workbook(io.BytesIO(finished_example("terrace_house"))).properties
+    told = opened_example("terrace_house").properties
     place = str(terrace.model.value("site_name"))
     assert (told.title, told.subject) == (f"Year-round water budget: {place}", place)
     assert (told.creator, told.lastModifiedBy, told.language) == ("water-budget", "water-budget", "en")
