@@ -27,6 +27,8 @@ from tests.workbook.test_by_hand import LEDGERS, NOT_BY_HAND, RESULTS_NOT_BY_HAN
 FAR_RIGHT = 2000  # no sheet has so many columns
 OTHERS = {"+": "-", "-": "+", "*": "/", "/": "*", "<": "<=", "<=": "<", ">": ">=", ">=": ">"}
 OTHERS |= {"AND": "OR", "OR": "AND", "MIN": "MAX", "MAX": "MIN"}
+OPPOSITES = {">": "<=", "<=": ">", "<": ">=", ">=": "<", "=": "<>", "<>": "="}
+OF_PARTS = ("AND", "OR", "MAX", "MIN")  # functions that can do without one of their arguments
 # Results of the workbook alone: by hand there is no closure error, and no site with cells empty or filled with text.
 UNTOLD = RESULTS_NOT_BY_HAND
 TINY = 1e-3  # a tenth more of what is smaller changes nothing that anybody could see; one more does
@@ -62,6 +64,78 @@ def with_token(rule: Rule, place: int, new: str) -> Mutant:
 
 def _text(token: Token) -> str:
     return f"{{{token.text}}}" if token.kind == "reference" else token.text
+
+
+@dataclass(frozen=True)
+class Call:
+    """A function with its arguments, as places of tokens: of its name, its last parenthesis, and each argument's."""
+
+    function: str
+    begins: int
+    ends: int
+    arguments: tuple[tuple[int, int], ...]  # from the first token to the one behind the last
+
+
+def calls(template: str) -> list[Call]:
+    """Every function of a template, inner ones first."""
+    found, open_calls = [], []
+    pieces = tokens(template)
+    for place, token in enumerate(pieces):
+        if token.text == "(" and token.kind == "operator":
+            of_function = place > 0 and pieces[place - 1].kind == "function"
+            open_calls.append((place - 1 if of_function else None, [place + 1]))
+        elif token.text == "," and token.kind == "operator":
+            open_calls[-1][1].append(place + 1)
+        elif token.text == ")" and token.kind == "operator":
+            begins, starts = open_calls.pop()
+            if begins is not None:
+                ends = [start - 1 for start in starts[1:]] + [place]
+                found.append(Call(pieces[begins].text, begins, place, tuple(zip(starts, ends, strict=True))))
+    return found
+
+
+def broken(template: str) -> Iterator[tuple[str, str]]:
+    """What is broken in a condition, and the template with it: one piece turned round, or left out."""
+    pieces = [_text(token) for token in tokens(template)]
+
+    def put(begins: int, ends: int, new: str) -> str:
+        return "".join([*pieces[:begins], new, *pieces[ends:]])
+
+    def text(of: tuple[int, int]) -> str:
+        return "".join(pieces[slice(*of)]).strip()
+
+    for place, token in enumerate(tokens(template)):
+        if token.kind == "operator" and token.text in OPPOSITES:
+            yield f"{token.text} turned round", put(place, place + 1, OPPOSITES[token.text])
+    for call in calls(template):
+        parts, whole = [text(of) for of in call.arguments], (call.begins, call.ends + 1)
+        if call.function == "IF":
+            yield "IF turned round", put(*whole, f"IF({parts[0]}, {parts[2]}, {parts[1]})")
+        elif call.function == "IFERROR":
+            yield "without IFERROR", put(*whole, f"({parts[0]})")
+        elif call.function == "ISNUMBER":
+            yield "without ISNUMBER", put(*whole, "(1=1)")
+        elif call.function in OF_PARTS and len(parts) > 1:
+            for part in parts:
+                rest = ", ".join(other for other in parts if other is not part)
+                yield f"{call.function} without {part}", put(*whole, f"{call.function}({rest})")
+        elif call.function == "SUMPRODUCT":
+            factors = [text(of) for of in _factors(template, *call.arguments[0])]
+            for factor in factors if len(factors) > 1 else ():
+                rest = " * ".join(other for other in factors if other is not factor)
+                yield f"product without {factor}", put(*whole, f"SUMPRODUCT(--{rest})")
+
+
+def _factors(template: str, begins: int, ends: int) -> list[tuple[int, int]]:
+    """The factors of a product, as places of tokens."""
+    depth, starts, stops = 0, [begins], []
+    for place in range(begins, ends):
+        text = tokens(template)[place].text
+        depth += {"(": 1, ")": -1}.get(text, 0)
+        if text == "*" and depth == 0:
+            stops.append(place)
+            starts.append(place + 1)
+    return list(zip(starts, [*stops, ends], strict=True))
 
 
 def rules(book: Book) -> list[Rule]:
