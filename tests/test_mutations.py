@@ -22,6 +22,7 @@ from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
 from tests.computed import EXAMPLES, Computed, by_hand_site, compute, compute_site
+from tests.conftest import computed_example
 from tests.edges import EDGES, NO_GARDEN, NOBODY, Edge, type_in
 from tests.mutants import Bench, Drawing, Mutant, cells, rules
 from tests.workbook.test_by_hand import differences, edit, put_back, typed_cells
@@ -192,8 +193,8 @@ def books(subject: Computed, folder: Path) -> list[tuple[Callable[[], Computed],
     ties: dict[str, Edge] = {"nobody draws": NOBODY, "nothing grows": NOBODY | NO_GARDEN}
     return [
         (lambda: subject, EDGES),
-        (lambda: compute(example_path("guest_house")), {}),
-        (lambda: compute(example_path("smallest")), {}),
+        (lambda: computed_example("guest_house").copy(), {}),
+        (lambda: computed_example("smallest").copy(), {}),
         (lambda: short_record(folder, before="2006"), years | ties),
         (lambda: short_record(folder, before="2008"), years),
         (lambda: short_record(folder, before="2007"), years),

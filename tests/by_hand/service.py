@@ -29,7 +29,11 @@ def in_service(site: Site, day: int, year: int) -> bool:
     """
     if site.word("tank_in_service") == "all year":
         return True
-    begins, ends = date_in_year(site, "fill_from", year), date_in_year(site, "drain_by", year)
+    return between(date_in_year(site, "fill_from", year), date_in_year(site, "drain_by", year), day)
+
+
+def between(begins: int, ends: int, day: int) -> bool:
+    """Whether a day lies between two of a calendar year, both included, over New Year where they are turned round."""
     if begins <= ends:
         return begins <= day <= ends
     return day >= begins or day <= ends
@@ -40,11 +44,12 @@ def service(site: Site, year: np.ndarray, month: np.ndarray, days: np.ndarray, f
     names = ("service_from", "service_to", "opens_in_service", "days_in_service", "service_share", "goes_out")
     names += ("first_service_day", "last_service_day")
     out = {name: np.zeros(len(year)) for name in names}
+    all_year = site.word("tank_in_service") == "all year"
     for t in range(len(year)):
         y, first, last = int(year[t]), int(first_day[t]), last_of_month(first_day[t])
         begins, ends = date_in_year(site, "fill_from", y), date_in_year(site, "drain_by", y)
         opens = in_service(site, first, y)
-        count = sum(in_service(site, day, y) for day in range(first, last + 1))
+        count = sum(all_year or between(begins, ends, day) for day in range(first, last + 1))
         next_opens = in_service(site, last + 1, y + (month[t] == 12))
         goes_out = count > 0 and not next_opens
         row = (begins, ends, opens, count, count / days[t], goes_out)

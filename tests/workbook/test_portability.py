@@ -320,8 +320,9 @@ def test_each_rule_is_tried() -> None:
 
 # ---------------------------------------------------------------- LibreOffice in other languages
 
-# The language, and the first month's name in it.
+# The language, and the first month's name in it; and the examples that it is tried on, each of another unit system.
 LANGUAGES = {"de-DE": "Januar", "fr-FR": "janvier"}
+TRIED_ON = {"de-DE": ["terrace_house", "guest_house"], "fr-FR": ["guest_house"]}
 SPEAKING = """<item oor:path="/org.openoffice.Setup/L10N">
 <prop oor:name="ooLocale" oor:op="fuse"><value>{0}</value></prop>
 <prop oor:name="ooSetupSystemLocale" oor:op="fuse"><value>{0}</value></prop></item></oor:items>"""
@@ -344,18 +345,23 @@ def test_libreoffice_in_other_languages_computes_the_same(tmp_path: Path) -> Non
     needs("soffice")
     probe = Workbook()
     probe.active["A1"], probe.active["A2"] = '=1.5&""', '=TEXT(36526, "mmmm")'
-    books = [tmp_path / f"{name}.xlsx" for name in ("probe", *NAMES)]
-    probe.save(books[0])
-    for name, path in zip(NAMES, books[1:], strict=True):
-        path.write_bytes(example_without_values(name))  # so that each is LibreOffice's own
+    books = {name: tmp_path / f"{name}.xlsx" for name in ("probe", "terrace_house", "guest_house")}
+    probe.save(books["probe"])
+    for name in ("terrace_house", "guest_house"):
+        books[name].write_bytes(example_without_values(name))  # so that each is LibreOffice's own
+    assert {computed_example(name).book.system for name in TRIED_ON["de-DE"]} == {"US", "metric"}
+
+    def saved(language: str) -> Path:
+        return in_language(language, tmp_path, [books[name] for name in ("probe", *TRIED_ON[language])])
+
     with ThreadPoolExecutor() as side_by_side:
-        folders = list(side_by_side.map(lambda language: in_language(language, tmp_path, books), LANGUAGES))
-    assert len(folders) == len(LANGUAGES) >= 2 and len(NAMES) >= 2
+        folders = list(side_by_side.map(saved, LANGUAGES))
+    assert len(folders) == len(LANGUAGES) >= 2
     for folder in folders:
         # The language was in force: it shows in how a number and a month are told.
         told = load_workbook(folder / "probe.xlsx", data_only=True).active
         assert [told["A1"].value, told["A2"].value] == ["1,5", LANGUAGES[folder.name]]
-        for name in NAMES:
+        for name in TRIED_ON[folder.name]:
             computed = computed_example(name)
             found = formula_values_in(folder / f"{name}.xlsx")
             assert found.keys() == computed.values.keys()
