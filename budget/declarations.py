@@ -227,6 +227,11 @@ class Table:
             raise ModelError(f"table {self.name}: columns declared twice: {', '.join(twice)}")
 
     @cached_property
+    def keys(self) -> frozenset[str]:
+        """The keys of its columns."""
+        return frozenset(column.key for column in self.columns)
+
+    @cached_property
     def has_opening(self) -> bool:
         """Whether a row stands above the first one, with what the stores hold before it."""
         return any(isinstance(c, Column) and self.opening_of(c) is not None for c in self.columns)

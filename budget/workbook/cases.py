@@ -151,7 +151,7 @@ def _node(table: Table, named: str | None, key: str, tables: Sequence[Table]) ->
         found = [other for other in tables if other.name == table.name or other.rows.name == table.rows.name]
         found.sort(key=lambda other: other.name != table.name)
     for other in found:
-        if any(column.key == key for column in other.columns):
+        if key in other.keys:
             return other.name, key
     return None
 
