@@ -52,9 +52,16 @@ def typed(sound: Computed) -> Computed:
     return sound.copy()
 
 
+@pytest.fixture(scope="module")
+def lightest(sound: Computed) -> Computed:
+    """The sound book with the declared checks alone, loaded once; not to be changed."""
+    with pytest.MonkeyPatch.context() as patch:
+        return light(sound, patch)
+
+
 @pytest.fixture
-def few(sound: Computed, monkeypatch: pytest.MonkeyPatch) -> Computed:
-    return light(sound, monkeypatch)
+def few(lightest: Computed) -> Computed:
+    return lightest.copy()
 
 
 def stopped_by(computed: Computed) -> str:
