@@ -241,7 +241,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     rest_in_well = (site.inputs.get("well_depth_at_test") or 0.0) <= number("well_depth") + ALMOST
     as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
     plan = tables["plan"]
-    filling_ahead = (plan["filling_now"] == 1) & (plan["first_day"] + plan["days"] > as_of)
+    filling_ahead = (plan["start_on"] > 0) & (plan["last_service_day"] >= as_of)
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
