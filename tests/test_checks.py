@@ -16,6 +16,7 @@ from budget.declarations import CANNOT_BE_JUDGED, NOT_JUDGED
 from budget.rain import read_record
 from budget.site_file.reading import read_site
 from budget.units import to_book
+from budget.water import answers
 from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
 from budget.water.checks.declared import WHOLE_NUMBERS
 from budget.water.checks.rows import SHEETS
@@ -240,3 +241,11 @@ def test_the_whole_book_says_it_at_the_head_of_answers(edit: tuple[str, Value], 
     (check,) = (check for check in SINGLE if check.given.name == name)
     assert stopped_by(typed) == row_of(typed, check)[1] != ""
     assert "trust no figure" in str(typed.model.value("carried_sentence"))
+
+
+def test_what_stops_is_asked_alone() -> None:
+    """The engine asks no more of an AND once it is settled; other programs ask all of it, and an error wins."""
+    asked = [result for result in (*answers.RESULTS, *answers.PARTS) if "stop_sentence" in result.formula]
+    assert len(asked) >= 3
+    for result in asked:
+        assert result.formula.startswith('IF(stop_sentence<>"", '), result.name
