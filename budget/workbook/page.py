@@ -392,16 +392,14 @@ class Page(Cells):
         """Print what follows from the top of a new sheet of paper."""
         printing.break_above(self, self.row)
 
-    def print_setup(
-        self, orientation: str, right: int | None = None, one_page: bool = False, beside: str | None = None
-    ) -> None:
+    def print_setup(self, orientation: str, right: int | None = None, one_page: bool = False) -> None:
         """Print what stands above the next free row, up to the column `right` (default: the forms' edge).
 
-        Workings below are left out. `one_page`: all on one page. `beside`: an area to its right, on pages of its own.
+        Workings below are left out. `one_page`: all on one page.
         """
         right = right or self.edge
         printing.lay_on_paper(self, orientation)
-        printing.print_area(self, right, self.row, *([beside] if beside else []))
+        printing.print_area(self, right, self.row)
         if one_page:
             printing.fit_pages(self, 1, 1)
         else:

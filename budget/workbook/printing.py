@@ -15,9 +15,12 @@ NARROWER = {"portrait": 8.27, "landscape": 11.0}  # inches: of A4 and Letter, th
 MARGIN = 0.5  # inches, at either side
 
 
-def print_area(cells: Cells, right: int, bottom: int, *others: str) -> None:
-    """Print down to the row `bottom` and up to the column `right`, then `others`; what stands outside is left out."""
-    cells.sheet.print_area = ",".join((f"B1:{get_column_letter(right)}{bottom}", *others))
+def print_area(cells: Cells, right: int, bottom: int) -> None:
+    """Print down to the row `bottom` and up to the column `right`; what stands outside is left out.
+
+    One area alone: Gnumeric saves a second as an error.
+    """
+    cells.sheet.print_area = f"B1:{get_column_letter(right)}{bottom}"
 
 
 def fit_pages(cells: Cells, across: int, down: int) -> None:

@@ -7,7 +7,6 @@ from budget.water import checks
 from budget.workbook import changes, papers
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.cells import area
 from budget.workbook.check_rows import SHEET, check_table
 from budget.workbook.material import Material
 from budget.workbook.page import Page
@@ -36,23 +35,22 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.repeat_head(placed)
     page.freeze(names=False)
     bottom = page.row
-    changed = _changes(page, placed)
+    _changes(page, placed)
     page.row = bottom
-    page.print_setup("landscape", beside=changed)
+    page.print_setup("landscape")
     page.edge = page.note
     page.heading("Workings: what the sentences on Answers are made of")
     page.results(checks.WORKINGS, lines=2)
 
 
-def _changes(page: Page, beside: Placement) -> str:
-    """What was changed since the build, to the right of the checks; returns its area."""
+def _changes(page: Page, beside: Placement) -> None:
+    """What was changed since the build, to the right of the checks; not printed with them."""
     placed = page.table(changes.changes(), beside=beside)
     top, left = page.top_of_head(placed) - 3, placed.first_column
     right = placed.cell("changed_unit", 0, 0)[1]
     page.heading_at(top, left, right, "Changed since the build")
     for row, result in enumerate((changes.TOLD, changes.SHIFTED), top + 1):
         page.sentence_at(result, row, left, right, "text")
-    return area(top, left, placed.first_row + placed.table.rows.size - 1, right)
 
 
 def _longest(check: Check | checks.Declared) -> str:
