@@ -17,7 +17,7 @@ from budget.rain import read_record
 from budget.site_file.reading import read_site
 from budget.units import to_book
 from budget.water import answers
-from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
+from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, WORKINGS, Declared
 from budget.water.checks.declared import WHOLE_NUMBERS
 from budget.water.checks.rows import SHEETS
 from budget.water.nouns import LISTS
@@ -84,7 +84,9 @@ def light(computed: Computed, monkeypatch: pytest.MonkeyPatch) -> Computed:
 
     The cells of all other checks are empty there: a hundredth of the formulas, and one cell typed takes no time.
     """
-    owners = {("checks", key) for key in ("finding", "said", "findings_so_far")} | {result.name for result in COUNTS}
+    owners = {("checks", key) for key in ("finding", "said", "findings_so_far")} | {
+        result.name for result in (*COUNTS, *WORKINGS)
+    }
     owners |= {"well_there", "finding_1"}
     monkeypatch.setattr(engine, "upstream", lambda book, needed: owners)
     return replace(computed, model=Model(computed.book, []))
@@ -213,6 +215,7 @@ def test_what_the_checks_say_names_a_sheet() -> None:
         "roof",
         "recovery",
         "ledger",
+        "{papers:input_title.all}",  # which begins with the sheet
         *SHEETS,
     )
     stopping = [check for check in CHECKS if check.grade == "stop"]
