@@ -16,7 +16,8 @@ from budget.declarations import CANNOT_BE_JUDGED, NOT_JUDGED
 from budget.rain import read_record
 from budget.site_file.reading import read_site
 from budget.units import to_book
-from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
+from budget.water import answers
+from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, WORKINGS, Declared
 from budget.water.checks.declared import WHOLE_NUMBERS
 from budget.water.checks.rows import SHEETS
 from budget.water.nouns import LISTS
@@ -90,7 +91,9 @@ def light(computed: Computed, monkeypatch: pytest.MonkeyPatch) -> Computed:
 
     The cells of all other checks are empty there: a hundredth of the formulas, and one cell typed takes no time.
     """
-    owners = {("checks", key) for key in ("finding", "said", "findings_so_far")} | {result.name for result in COUNTS}
+    owners = {("checks", key) for key in ("finding", "said", "findings_so_far")} | {
+        result.name for result in (*COUNTS, *WORKINGS)
+    }
     owners |= {"well_there", "finding_1"}
     monkeypatch.setattr(engine, "upstream", lambda book, needed: owners)
     return replace(computed, model=Model(computed.book, []))
@@ -219,6 +222,7 @@ def test_what_the_checks_say_names_a_sheet() -> None:
         "roof",
         "recovery",
         "ledger",
+        "{papers:input_title.all}",  # which begins with the sheet
         *SHEETS,
     )
     stopping = [check for check in CHECKS if check.grade == "stop"]
@@ -247,3 +251,11 @@ def test_the_whole_book_says_it_at_the_head_of_answers(edit: tuple[str, Value], 
     (check,) = (check for check in SINGLE if check.given.name == name)
     assert stopped_by(typed) == row_of(typed, check)[1] != ""
     assert "trust no figure" in str(typed.model.value("carried_sentence"))
+
+
+def test_what_stops_is_asked_alone() -> None:
+    """The engine asks no more of an AND once it is settled; other programs ask all of it, and an error wins."""
+    asked = [result for result in (*answers.RESULTS, *answers.PARTS) if "stop_sentence" in result.formula]
+    assert len(asked) >= 3
+    for result in asked:
+        assert result.formula.startswith('IF(stop_sentence<>"", '), result.name

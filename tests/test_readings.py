@@ -7,21 +7,24 @@ whatever the site. Nothing of it is published: the calendar is Python's own.
 from __future__ import annotations
 
 import calendar
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from budget.declarations import Column
 from budget.units import serial
 from budget.water import readings
+from budget.water.checks import CHECKS
 from tests.by_hand.climate import day_of_serial
 from tests.by_hand.readings import nearest
 from tests.computed import Computed
-from tests.small_book import evaluate
+from tests.conftest import computed_example
+from tests.small_book import data_table, evaluate
 from tests.test_pond_and_roof import type_in
 from tests.workbook.test_by_hand import put_in
 
 CASES = ("expected", "less", "more", "middle")
+SERVICE_DATES = ("tank_fill_from_month", "tank_fill_from_day", "tank_drain_by_month", "tank_drain_by_day")
 
 
 def answers(computed: Computed) -> dict[str, list[object]]:
@@ -149,6 +152,73 @@ def test_checks_of_the_year(changed: Computed) -> None:
     assert speaking() == {"check_as_of"}
     type_in(changed, plan_number=2025)
     assert speaking() == {"check_as_of"}
+
+
+START_PAST = next(check for check in CHECKS if check.name == "start_past")
+READ_BY_IT = {"answer_workings": ["start_day"], "plan": ["start_on", "last_service_day"]}
+
+
+def begin_now_on(computed: Computed, days: list[date]) -> list[bool]:
+    """Whether 'begin now' is said as of each of these days: the check's own formula on the plan as it was computed."""
+    tables = []
+    for name, keys in READ_BY_IT.items():
+        values = {key: computed.column(name, key) for key in keys}
+        columns = [column for column in _columns(computed, name) if column.key in keys]
+        tables.append(data_table(name, len(values[keys[0]]), columns, values))
+    assert "begin now" in START_PAST.sentence
+    finding = START_PAST.finding
+    column = Column(finding.name, finding.title, finding.unit, finding.meaning, finding.formula)
+    found = evaluate([column], {}, {"plan_as_of": [serial(day) for day in days]}, tables=tables)[finding.name]
+    assert set(found) <= {0, 1}
+    return [value == 1 for value in found]
+
+
+BETWEEN = {"tank_in_service": "between the dates"}
+# Where and what is typed; the day of the latest safe start, and the last day of the last month that fills the tank for
+# this plan year: months that fill it after the dry season, or just before it is drained, come too late.
+EDGES_OF_FILLING = {
+    "as built": ("terrace_house", {}, date(2026, 5, 9), date(2026, 6, 30)),
+    "a year that needs little": ("terrace_house", {"plan_for": "middle"}, date(2026, 6, 28), date(2026, 6, 30)),
+    "drained in summer": (
+        "terrace_house",
+        BETWEEN | dict(zip(SERVICE_DATES, (4, 10, 7, 20), strict=True)),
+        date(2026, 6, 13),
+        date(2026, 6, 30),
+    ),
+    "all year": (
+        "terrace_house",
+        {"tank_in_service": "all year", "tank_wettest_month": 1},
+        date(2026, 4, 26),
+        date(2026, 6, 30),
+    ),
+    "south, over the turn of the year": (
+        "guest_house",
+        BETWEEN | dict(zip(SERVICE_DATES, (8, 15, 5, 20), strict=True)),
+        date(2025, 11, 5),
+        date(2025, 11, 30),
+    ),
+}
+
+
+@pytest.mark.parametrize("case", EDGES_OF_FILLING)
+def test_begin_now_is_said_while_filling_still_helps(case: str) -> None:
+    """From the day after the latest safe start to the last day of filling; on no day before or after."""
+    name, typed, start, last = EDGES_OF_FILLING[case]
+    computed = computed_example(name).copy()
+    type_in(computed, **typed)
+    assert int(computed.column("answer_workings", "start_day")[0]) == serial(start)
+    first, ends = (day_of_serial(computed.model.number(name)) for name in ("plan_begins", "plan_ends"))
+    day = timedelta(days=1)
+    assert first < start < last < ends - 180 * day
+    assert begin_now_on(computed, [first - day, first, start - day, start]) == [False] * 4
+    assert begin_now_on(computed, [start + day, last - day, last]) == [True] * 3
+    assert begin_now_on(computed, [last + day, last + 90 * day, ends, ends + day]) == [False] * 4
+
+
+def test_nobody_is_told_to_begin_where_nothing_must_be_filled() -> None:
+    computed = computed_example("guest_house").copy()
+    assert computed.column("answers", "latest_start")[0] == "holds enough already"
+    assert begin_now_on(computed, [date(2025, month, 1) for month in range(9, 13)]) == [False] * 4
 
 
 def test_the_number_found_begins_nearest_to_the_records_end(example: Computed) -> None:

@@ -28,7 +28,8 @@ def check_table(book: Book) -> Table:
             given.append({"finding_here": check.finding, "sentence_here": check.sentence})
         else:
             data["checked"].append(check.title)
-            for key in ("accepted", *HAS_BOUNDS):
+            data["accepted"].append(check.meaning)
+            for key in HAS_BOUNDS:
                 data[key].append(None)
             given.append({"finding_here": "0", "sentence_here": "0"})  # results of their own stand there
             book.results += [check.finding, check.result]

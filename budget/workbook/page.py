@@ -44,10 +44,14 @@ class Page(Cells):
     def heading(self, text: str) -> None:
         """A heading over what follows, underlined over the width of the forms."""
         self.row += 1
-        for column in range(LABEL, self.edge + 1):
-            self.put(self.row, column, text if column == LABEL else None, "heading")
-        self.height(self.row, 20)
+        self.heading_at(self.row, LABEL, self.edge, text)
         self.row += 1
+
+    def heading_at(self, row: int, left: int, right: int, text: str) -> None:
+        """A heading in that row, underlined from the column `left` to `right`."""
+        for column in range(left, right + 1):
+            self.put(row, column, text if column == left else None, "heading")
+        self.height(row, 20)
 
     def paragraph(self, text: str, role: Role = "text") -> None:
         """Running text over the width of the forms."""
@@ -55,6 +59,11 @@ class Page(Cells):
         self.merge(self.row, LABEL, self.edge)
         self.height(self.row, height_of(lines_of(text, self.width(LABEL, self.edge)), 6))
         self.row += 1
+
+    def paragraph_at(self, top: int, bottom: int, left: int, right: int, text: str, role: Role) -> None:
+        """Running text in these rows and columns, whose heights are set already; `row` stays."""
+        self.put(top, left, text, role)
+        self.sheet.merge_cells(start_row=top, end_row=bottom, start_column=left, end_column=right)
 
     def told(self, title: str, text: str) -> None:
         """A title and what there is to say of it, over the width of the forms."""
@@ -145,14 +154,18 @@ class Page(Cells):
     def sentences(self, results: Sequence[Result], role: Role, height: float = 30) -> None:
         """Results that are sentences, each over the width of the forms."""
         for result in results:
-            self.define(result.name, self.row, LABEL)
-            self.put(self.row, KEY, result.name, "key")
-            for column in range(LABEL, self.edge + 1):
-                self.prepare(self.row, column, role)
-            self.merge(self.row, LABEL, self.edge)
+            self.sentence_at(result, self.row, LABEL, self.edge, role)
             self.height(self.row, height)
-            self.book.results.append(result)
             self.row += 1
+
+    def sentence_at(self, result: Result, row: int, left: int, right: int, role: Role) -> None:
+        """A result that is a sentence, in that row, from the column `left` to `right`."""
+        self.define(result.name, row, left)
+        self.put(row, KEY, result.name, "key")
+        for column in range(left, right + 1):
+            self.prepare(row, column, role)
+        self.merge(row, left, right)
+        self.book.results.append(result)
 
     def results_beside(self, results: Sequence[Result], lefts: Sequence[int]) -> None:
         """Results side by side, each with its title in two columns and its value in the next two."""
@@ -182,12 +195,12 @@ class Page(Cells):
         formula = f'HYPERLINK("#{quoted(sheet)}!{cell}", "{text}")'
         self.book.write_formula((self.name, row, column), formula, f"link:{sheet}!{cell}")
 
-    def link_to_input(self, given: Input, row: int, column: int) -> None:
-        """A cell that leads to the cell of an input, wherever it will stand."""
+    def link_to(self, block: Input | Result, row: int, column: int) -> None:
+        """A cell that leads to the cell of an input or result, wherever it will stand."""
 
         def write() -> None:
-            sheet, at_row, at_column = self.book.directory.names[given.name]
-            self.link(f"{sheet}: {given.title}", sheet, row, column, f"{get_column_letter(at_column)}{at_row}")
+            sheet, at_row, at_column = self.book.directory.names[block.name]
+            self.link(f"{sheet}: {block.title}", sheet, row, column, f"{get_column_letter(at_column)}{at_row}")
 
         self.book.later.append(write)
 
@@ -214,10 +227,15 @@ class Page(Cells):
             self.put(self.row, LABEL, result.title, "label")
             self._form_row_again(result, "result")
 
+    def result_again(self, result: Result, told_at: Result) -> None:
+        """A result that has its own cell elsewhere; a click leads to the cell that tells more of it."""
+        self.link_to(told_at, self.row, LABEL)
+        self._form_row_again(result, "result")
+
     def inputs_again(self, inputs: Sequence[Input]) -> None:
         """A form of inputs that have their own cells elsewhere; a click on a name leads there."""
         for given in inputs:
-            self.link_to_input(given, self.row, LABEL)
+            self.link_to(given, self.row, LABEL)
             self._form_row_again(given, "data")
 
     def _form_row_again(self, block: Input | Result, role: Role) -> None:
@@ -299,12 +317,21 @@ class Page(Cells):
                 lines = max(lines, broken_lines_of(text, self.width(at[1]) * SMALL))
             self.height(placement.first_row + row, height_of(lines))
 
-    def room_for(self, placement: Placement, key: str, texts: Sequence[str]) -> None:
-        """Let a computed column of words fold, with room for the longest text that each row may come to."""
-        at = placement.cell(key, 0, 0)[1]
-        for row, text in enumerate(texts, placement.first_row):
-            self.prepare(row, at, "folded_words")
-            self.height(row, height_of(lines_of(text, self.width(at) * SMALL)))
+    def room_for(self, placement: Placement, texts: Mapping[str, Sequence[str]]) -> None:
+        """Let columns of words fold, with room for the longest text that each row may come to; `texts`: by column."""
+        lines = [1] * placement.table.rows.size
+        for key, longest in texts.items():
+            for row, text in enumerate(longest):
+                at = placement.cell(key, 0, row)
+                self.prepare(*at, "folded_words")
+                lines[row] = max(lines[row], lines_of(text, self.width(at[1]) * SMALL))
+        for row, most in enumerate(lines):
+            self.height(placement.first_row + row, height_of(most))
+
+    def hide_zeros(self, placement: Placement, key: str) -> None:
+        """Show nothing for 0 in a computed column of flags."""
+        for row in range(placement.table.rows.size):
+            self.prepare(*placement.cell(key, 0, row), "body", "0;-0;")
 
     def chart(self, draw: Callable[[], ChartBase], anchor_column: str) -> None:
         """Put a chart with its upper left corner at the next free row; it is drawn when all sheets are laid out."""
@@ -316,14 +343,24 @@ class Page(Cells):
 
     # ---------------------------------------------------------------- on the screen and on paper
 
-    def freeze(self, placement: Placement | None = None) -> None:
+    def repeat_head(self, placement: Placement) -> None:
+        """Print the head of a table that lies down on each page."""
+        top = self.top_of_head(placement)
+        printing.repeat_rows(self, top, top + table_layout.UNITS)
+
+    def top_of_head(self, placement: Placement) -> int:
+        """The row in which the head of a table that lies down begins."""
+        return table_layout.top_of(placement)
+
+    def freeze(self, placement: Placement | None = None, names: bool = True) -> None:
         """Keep the sheet's title and the column of names in sight, and the titles of a table, which print on each page.
 
         What is kept leaves room for the rest where it is three rows: a table that lies across begins in the third; one
-        that lies down, in the second, with a head that was shortened.
+        that lies down, in the second, with a head that was shortened. `names`: of a sheet without such a table, keep
+        the names in sight, too.
         """
         if placement is None:
-            self._keep_in_sight(TITLE_ROW)
+            self._keep_in_sight(TITLE_ROW, names)
         elif placement.table.transposed:
             self._keep_in_sight(placement.first_row - 1)
             printing.repeat_rows(self, placement.first_row - 1, placement.first_row - 1)
@@ -333,11 +370,11 @@ class Page(Cells):
             printing.repeat_rows(self, TITLE_ROW, units)
             printing.repeat_columns(self, LABEL, LABEL)
 
-    def _keep_in_sight(self, last_row: int) -> None:
-        corner = self.sheet.cell(last_row + 1, LABEL + 1)
+    def _keep_in_sight(self, last_row: int, names: bool = True) -> None:
+        corner = self.sheet.cell(last_row + 1, LABEL + 1 if names else KEY)
         self.sheet.freeze_panes = corner
         chosen = self.sheet.sheet_view.selection[-1]
-        chosen.activeCell = chosen.sqref = corner.coordinate
+        chosen.activeCell = chosen.sqref = self.sheet.cell(corner.row, max(corner.column, LABEL)).coordinate
 
     def shorten_head(self, table: Placement, *beside: Placement) -> None:
         """Give a table that lies down, and those beside it, a head of two rows, titles and units.

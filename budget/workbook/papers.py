@@ -2,7 +2,8 @@
 
 On a hidden sheet stand the version and the date of the build, the site file word for word, where the record came from
 with its digest, and a row for each cell that a person types into: its name, its value as the build left it, where that
-came from, and what stands there now. Lists are read by position, as the model reads them.
+came from, what stands there now, and whether a single cell still stands beside its key. Lists are read by position, as
+the model reads them. What was changed since the build is listed on Checks.
 """
 
 from __future__ import annotations
@@ -21,17 +22,16 @@ from budget.units import Unit
 from budget.water import record
 from budget.water.nouns import LISTS
 from budget.workbook.book import AsBuilt, Book, CellKey
-from budget.workbook.cells import Value
+from budget.workbook.cells import KEY, Value
 from budget.workbook.finish import PRODUCT
 from budget.workbook.material import LEFT_EMPTY, Material, Origin, Provenance, Series
-from budget.workbook.placement import Placement, quoted
+from budget.workbook.placement import Placement, address, cell_range, quoted
 
 SHEET = "Papers"
 FORMAT = 1  # to be raised when the papers are written in another way
 LONGEST_PIECE = 8_000  # characters; a cell holds 32,767, but programs lay out all its lines
 LOOKED_BACK = 100  # characters before the end of a piece among which a better end is looked for
 DIGITS = 7  # of the record's figures in its digest: more than any gauge reads, fewer than programs keep
-FIRST_CHANGES = 5  # changed inputs that Read first names
 
 # What programs change in a cell: carriage returns, a byte order mark, what XML has no room for, and what they read as
 # the escape of a character.
@@ -51,9 +51,16 @@ ROWS = [
     Column("input_row", "Row", Unit.COUNT, "Of the table, counted from 1."),
     Column("input_title", "What", Unit.TEXT, "In words."),
     Column("input_place", "Place", Unit.TEXT, "Sheet and cell when it was built."),
+    Column("input_unit", "Unit", Unit.TEXT, "As its heading tells it."),
     Column("input_origin", "Came from", Unit.TEXT, "Given, assumed, found from the record, fitted, or left empty."),
     Column("input_built", "As built", Unit.TEXT, "What the build put there."),
     Column("input_now", "Now", Unit.TEXT, "What stands there."),
+    Column(
+        "input_off",
+        "Off its key",
+        Unit.FLAG,
+        "Of a single cell: 1 where it is not the cell in the row of its key, or that is gone.",
+    ),
     Column(
         "input_changed",
         "Changed",
@@ -72,6 +79,15 @@ ROWS = [
         "{changed_so_far.before} + {input_changed}",
         opening="0",
     ),
+    Column(
+        "input_shifted",
+        "Shifted",
+        Unit.FLAG,
+        "1 where a changed cell holds what its neighbour in the line above or below was built with.",
+        'IFERROR(IF(AND({input_changed}=1, {input_now}<>"", OR('
+        "AND({input_name}={input_name.before}, {input_now}={input_built.before}),"
+        " AND({input_name}={input_name.after}, {input_now}={input_built.after}))), 1, 0), 0)",
+    ),
 ]
 
 COUNTED = Result(
@@ -81,23 +97,28 @@ COUNTED = Result(
     "Numbers and words of yours that are no longer what the build put there.",
     "SUM({papers:input_changed.all})",
 )
-
-CHANGES = [
-    Column("change", "No.", Unit.COUNT, "Counted in the order of the papers."),
-    Column(
-        "changed_input",
-        "Changed since the build",
-        Unit.TEXT,
-        "What was changed by hand.",
-        'IF({change}>inputs_changed, "",'
-        " INDEX({papers:input_title.all}, MATCH({change}, {papers:changed_so_far.all}, 0)))",
+COUNTS = [
+    COUNTED,
+    Result(
+        "inputs_shifted",
+        "Of these, shifted",
+        Unit.COUNT,
+        "They hold what the line above or below was built with.",
+        "SUM({papers:input_shifted.all})",
+    ),
+    Result(
+        "inputs_off",
+        "Cells off their keys",
+        Unit.COUNT,
+        "Single cells that no longer stand beside their keys: a check tells them.",
+        "SUM({papers:input_off.all})",
     ),
 ]
 
 
 @dataclass(frozen=True)
 class TypedCell:
-    """A cell that a person types into: where it stands, what it is called, what formula reads it."""
+    """A cell that a person types into: where it stands, what it is called, its unit, what formula reads it."""
 
     where: CellKey
     name: str
@@ -105,6 +126,7 @@ class TypedCell:
     item: int | None
     row: int | None
     title: str
+    unit: Unit
     origin: Origin
     read: str
 
@@ -181,7 +203,8 @@ def _single_cells(book: Book, told: Provenance) -> Iterator[TypedCell]:
     for given in book.inputs:
         where = book.directory.names[given.name]
         origin = told.origins[given.name]
-        yield TypedCell(where, given.name, None, None, None, f"{where[0]}: {given.title}", origin, given.name)
+        title = f"{where[0]}: {given.title}"
+        yield TypedCell(where, given.name, None, None, None, title, given.unit, origin, given.name)
 
 
 def _cells_of_tables(book: Book, told: Provenance) -> Iterator[TypedCell]:
@@ -200,7 +223,7 @@ def _cells_of_tables(book: Book, told: Provenance) -> Iterator[TypedCell]:
                     origin = told.origins.get(column.key) or ("given" if in_list else "assumed")
                     read = _by_position(placement, column.key, item, row)
                     month = item + 1 if table.each else None
-                    yield TypedCell(where, column.key, name, month, row + 1, title, origin, read)
+                    yield TypedCell(where, column.key, name, month, row + 1, title, column.unit, origin, read)
 
 
 def _row_told(placement: Placement, item: int, row: int) -> str:
@@ -229,8 +252,10 @@ def rows_of(book: Book, cells: Sequence[TypedCell]) -> Table:
             LEFT_EMPTY if cell.table and value is None else cell.origin
             for cell, value in zip(cells, built, strict=True)
         ],
+        "input_unit": [cell.unit.label(book.system) for cell in cells],
         "input_built": built,
         "input_now": [None] * len(cells),
+        "input_off": [None] * len(cells),
     }
     return Table("papers", SHEET, Rows("input", len(cells)), ROWS, data=data)
 
@@ -250,15 +275,23 @@ def _place(where: CellKey) -> str:
 def connect(book: Book, placement: Placement, cells: Sequence[TypedCell]) -> None:
     """Let the papers know what stands in each cell now, and let the build tell them what it finds later."""
     sheet = placement.sheet
+    keys = ("input_built", "input_origin", "input_now", "input_off")
     for row, cell in enumerate(cells):
-        built, origin, now = (
-            (sheet, *placement.cell(key, 0, row)) for key in ("input_built", "input_origin", "input_now")
-        )
+        built, origin, now, off = ((sheet, *placement.cell(key, 0, row)) for key in keys)
         book.as_built[cell.where] = AsBuilt(built, origin)
         book.write_formula(now, f'IF({cell.read}="","",{cell.read})', ("papers", "input_now"))
+        if cell.table is None:
+            book.write_formula(off, _off_its_key(cell), ("papers", "input_off"))
 
 
-def first_changes() -> Table:
-    """The first changed inputs, as Read first names them."""
-    numbers = list(range(1, FIRST_CHANGES + 1))
-    return Table("changes", "Read first", Rows("change", FIRST_CHANGES), CHANGES, data={"change": numbers})
+def _off_its_key(cell: TypedCell) -> str:
+    """The formula of 1 where the cell of that name is not the one that a person sees in the row of its key.
+
+    A name, and a reference to the cell of its key, go along with what is inserted, deleted, cut and pasted; a range
+    stays when a cell within it is taken out. So the name must point to a cell in the key's row, the key must be its
+    own, and what the name reads must stand in that row of the form: a cell may be moved along it, or to another sheet.
+    """
+    sheet, row, column = cell.where
+    key, line = address(sheet, row, KEY), f"{quoted(sheet)}!{cell_range(row, KEY, row, column + 1)}"
+    alike = f"IFERROR(IF(SUMPRODUCT(--({line}={cell.name}))>0,0,1),0)"  # an error there is told by another check
+    return f'IFERROR(IF(AND(ROW({cell.name})=ROW({key}),EXACT({key},"{cell.name}")),{alike},1),1)'

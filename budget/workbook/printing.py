@@ -16,7 +16,10 @@ MARGIN = 0.5  # inches, at either side
 
 
 def print_area(cells: Cells, right: int, bottom: int) -> None:
-    """Print down to the row `bottom` and up to the column `right`; what stands outside is left out."""
+    """Print down to the row `bottom` and up to the column `right`; what stands outside is left out.
+
+    One area alone: Gnumeric saves a second as an error.
+    """
     cells.sheet.print_area = f"B1:{get_column_letter(right)}{bottom}"
 
 

@@ -18,8 +18,8 @@ OF_A_WELL = ("well_summer_depth", "well_winter_depth", "well_bore")
 STOPS = [
     "check_" + name
     for name in (
-        "well_depth summer winter highest inflow recovery test_depth monthly_depth balance intake outlet unknown_use"
-        " unknown_animal unknown_roof unknown_crop unsized_zone"
+        "off_key well_depth summer winter highest inflow recovery test_depth monthly_depth balance intake outlet"
+        " unknown_use unknown_animal unknown_roof unknown_crop unsized_zone"
     ).split()
 ]
 ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
@@ -241,11 +241,12 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     rest_in_well = (site.inputs.get("well_depth_at_test") or 0.0) <= number("well_depth") + ALMOST
     as_of, numbered, first = number("plan_as_of"), int(number("plan_number")), int(results["first_month"])
     plan = tables["plan"]
-    filling_ahead = (plan["filling_now"] == 1) & (plan["first_day"] + plan["days"] > as_of)
+    filling_ahead = (plan["start_on"] > 0) & (plan["last_service_day"] >= as_of)
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
     warned = {
+        "check_off_key": (False, ""),
         "check_well_depth": (
             not there and any(site.inputs.get(name) is not None for name in OF_A_WELL),
             "The depth of the well, on Well, is empty or no number, while the rest of the well is filled in: type it."
@@ -484,7 +485,6 @@ def counted(found: list[tuple[str, str]]) -> dict[str, float | str]:
     told = "The checks found nothing wrong."
     if found:
         told = f"Findings of the checks: {len(found)}; to be put right first: {len(stops)}."
-        told += " All stand on Checks." * (len(found) > 3)
     ranked = {f"finding_{rank}": found[rank - 1][1] if len(found) >= rank else "" for rank in (1, 2, 3)}
     return ranked | {
         "findings_count": float(len(found)),

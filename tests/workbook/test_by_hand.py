@@ -16,7 +16,7 @@ import pytest
 from budget.declarations import Column, Input
 from budget.units import Unit, convert, to_book
 from budget.water import balance
-from budget.workbook import papers
+from budget.workbook import changes, papers
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
@@ -34,8 +34,9 @@ NOT_BY_HAND = {
     (name, column.key) for name in ("ledger", "plan", "plan_less", "plan_more", "middle") for column in balance.ERRORS
 }
 # What was changed in the book itself is told by the workbook alone: see `tests.workbook.test_papers`.
-NOT_BY_HAND |= {("papers", column.key) for column in papers.ROWS} | {("changes", c.key) for c in papers.CHANGES}
-RESULTS_NOT_BY_HAND = ("largest_row_error", papers.COUNTED.name)
+NOT_BY_HAND |= {("papers", column.key) for column in papers.ROWS} | {("changes", c.key) for c in changes.COLUMNS}
+TOLD_BY_PAPERS = (*papers.COUNTS, changes.TOLD, changes.SHIFTED)
+RESULTS_NOT_BY_HAND = ("largest_row_error", *(result.name for result in TOLD_BY_PAPERS))
 # Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
 NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
 NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}

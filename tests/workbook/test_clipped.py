@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -9,7 +10,9 @@ from openpyxl import Workbook
 from openpyxl.styles import Alignment, Font
 from openpyxl.worksheet.worksheet import Worksheet
 
+from budget.declarations import Check
 from budget.units import DAY_FORMAT
+from budget.water.checks import IN_ORDER
 from tests.computed import Computed
 from tests.workbook.clipped import Face, clipped, report, shown
 
@@ -19,6 +22,30 @@ LONG = "water in the tank at the month's end"
 def test_nothing_printed_is_cut_off(example: Computed) -> None:
     found = clipped(example.book.workbook, example.values)
     assert list(report([one for one in found if one.printed])) == []
+
+
+def test_findings_are_told_in_full(terrace: Computed) -> None:
+    """All on Checks, and the longest of them on Answers, in the place of the verdict too."""
+    said = {check.name: longest(check) for check in IN_ORDER if isinstance(check, Check)}
+    cells = {check.result.name: said[check.name] for check in IN_ORDER if isinstance(check, Check)}
+    gravest = sorted(said.values(), key=len)[-3:]
+    assert len(gravest[-1]) > 200
+    cells |= dict(zip(("finding_1", "finding_2", "finding_3"), gravest, strict=True))
+    stops = max((said[check.name] for check in IN_ORDER if isinstance(check, Check) and check.grade == "stop"), key=len)
+    cells["verdict"] = f"Do not trust this book yet. {stops}"
+    cells["findings_told"] = "Findings of the checks: 123; to be put right first: 123. Hidden by errors: 123."
+    names = terrace.book.directory.names
+    values = terrace.values | {names[name]: text for name, text in cells.items()}
+    found = clipped(terrace.book.workbook, values)
+    assert list(report([one for one in found if one.printed])) == []
+
+
+def longest(check: Check) -> str:
+    """What a check says, all alternatives one behind the other; where it tells names, a long one."""
+    constant = " ".join(re.findall('"([^"]*)"', check.sentence))
+    return (
+        f"{constant} Well: Recovered where less of the drawdown is left than" if "title" in check.sentence else constant
+    )
 
 
 def small_sheet() -> tuple[Workbook, Worksheet]:

@@ -61,9 +61,10 @@ def pieces_in(workbook: Workbook) -> list[str]:
 
 
 def rows_in(workbook: Workbook, computed: Computed) -> list[tuple[object, ...]]:
-    """The rows of the papers without what is computed: name, table, item, row, title, place, origin, value as built."""
+    """The rows of the papers without what is computed: name, table, item, row, title, place, unit, origin, as built."""
     placement = computed.book.directory.placements["papers"]
-    keys = [column.key for column in papers.ROWS if column.key not in ("input_now",) and column.formula is None]
+    computed_too = ("input_now", "input_off")
+    keys = [column.key for column in papers.ROWS if column.key not in computed_too and column.formula is None]
     sheet = workbook[papers.SHEET]
     return [
         tuple(sheet.cell(*placement.cell(key, 0, row)).value for key in keys)
@@ -114,16 +115,16 @@ def test_every_input_of_the_register_has_its_row(example: Computed) -> None:
 
 def test_a_row_tells_name_place_value_and_origin(terrace: Computed) -> None:
     rows = {(row[0], row[1], row[2], row[3]): row[4:] for row in rows_in(terrace.book.workbook, terrace)}
-    assert rows["well_depth", None, None, None] == ("Well: Depth of the well", "Well!D8", "given", 22.0)
-    assert rows["plan_for", None, None, None][2:] == ("assumed", "1 in 10")
-    assert rows["plan_as_of", None, None, None][2] == "found from the record"
-    assert rows["pond_bottom_width", None, None, None][2:] == ("left empty", None)
-    assert rows["use", "household", None, 1][2] == "given"
-    assert rows["efficiency", "zones", None, 3][2:] == ("assumed", 0.75)
-    assert rows["factors", "household_months", 3, 3][2:] == ("given", 0.0)
-    assert rows["kc", "garden_kc", 12, 3][2:] == ("left empty", None)
+    assert rows["well_depth", None, None, None] == ("Well: Depth of the well", "Well!D8", "ft", "given", 22.0)
+    assert rows["plan_for", None, None, None][3:] == ("assumed", "1 in 10")
+    assert rows["plan_as_of", None, None, None][2:4] == ("date", "found from the record")
+    assert rows["pond_bottom_width", None, None, None][3:] == ("left empty", None)
+    assert rows["use", "household", None, 1][3] == "given"
+    assert rows["efficiency", "zones", None, 3][2:] == ("%", "assumed", 0.75)
+    assert rows["factors", "household_months", 3, 3][3:] == ("given", 0.0)
+    assert rows["kc", "garden_kc", 12, 3][3:] == ("left empty", None)
     for figure in (*(one.name for one in water_table.FITTED), "fit_error_at_build"):
-        assert rows[figure, None, None, None][2:] == ("fitted", terrace.model.value(figure))
+        assert rows[figure, None, None, None][3:] == ("fitted", terrace.model.value(figure))
 
 
 def test_a_place_without_a_well_has_nothing_fitted(tmp_path: Path) -> None:
@@ -161,7 +162,7 @@ def test_the_sheet_is_hidden_and_not_printed(example: Computed) -> None:
 @pytest.fixture
 def counting(terrace: Computed) -> Model:
     """The US example with nothing but the papers computed."""
-    return Model(terrace.book, [papers.COUNTED.name, ("changes", "changed_input")])
+    return Model(terrace.book, [papers.COUNTED.name])
 
 
 def count(model: Model) -> float:
@@ -171,7 +172,6 @@ def count(model: Model) -> float:
 
 def test_a_fresh_build_has_no_change(example: Computed) -> None:
     assert example.model.number(papers.COUNTED.name) == 0
-    assert not any(example.column("changes", "changed_input"))
 
 
 def test_one_edit_of_any_cell_counts_one(terrace: Computed, counting: Model) -> None:
@@ -212,16 +212,6 @@ def test_what_counts_as_a_change(counting: Model, edit: Callable[[Model], object
 def test_an_emptied_cell_is_a_change(terrace: Computed, counting: Model) -> None:
     counting.clear_cell(terrace.book.directory.names["well_depth"])
     assert count(counting) == 1
-
-
-def test_the_first_changes_are_named_on_read_first(terrace: Computed, counting: Model) -> None:
-    for month in range(6):
-        counting.set_cell(terrace.cells("household_months", "factors", month)[1], 0.25)
-    counting.set("plan_for", "1 in 5")
-    assert count(counting) == 7
-    months = [f"Household: Factor, line 2, {month}" for month in ("Jan", "Feb", "Mar", "Apr")]
-    assert counting.column("changes", "changed_input") == ["Answers: Plan for", *months]
-    assert terrace.book.directory.placements["changes"].sheet == "Read first"
 
 
 # ---------------------------------------------------------------- through other programs

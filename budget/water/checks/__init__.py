@@ -8,7 +8,7 @@ the declarations (`declared`); the others are written out by subject.
 from budget.declarations import NOT_JUDGED, Check, Column, Result
 from budget.units import Unit
 from budget.water.checks.base import BASE
-from budget.water.checks.cells import MISSING_BASE, WELL_DEPTH
+from budget.water.checks.cells import MISSING_BASE, OFF_KEY, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
 from budget.water.checks.record import RECORD, THIS_YEAR
@@ -21,6 +21,7 @@ __all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declare
 
 # Within a grade they are told in this order.
 CHECKS: tuple[Check, ...] = (
+    *OFF_KEY,
     *WELL_DEPTH,
     *RECORD,
     *THIS_YEAR,
@@ -41,9 +42,10 @@ CHECKS: tuple[Check, ...] = (
 )
 RESULTS = [result for check in CHECKS for result in (check.finding, check.result)]
 GRADES = ("stop", "warn", "note")
-# Worst first: the first finding is the gravest. What is typed comes before what follows from it.
+# Worst first: the first finding is the gravest. Where a cell stands comes before what it holds, and what is typed
+# before what follows from it.
 IN_ORDER: tuple[Declared | Check, ...] = tuple(
-    sorted((*DECLARED, *CHECKS), key=lambda check: GRADES.index(check.grade))
+    sorted((*OFF_KEY, *DECLARED, *CHECKS[len(OFF_KEY) :]), key=lambda check: GRADES.index(check.grade))
 )
 
 COLUMNS = [
@@ -56,8 +58,8 @@ COLUMNS = [
         "1 where something is wrong, else 0; a text where errors hide which.",
         "finding_here",
     ),
+    Column("accepted", "What is accepted", Unit.TEXT, "In the book's units; of a rule between inputs, the rule."),
     Column("said", "What is wrong, and what to do", Unit.TEXT, "Empty while all is well.", "sentence_here"),
-    Column("accepted", "Accepted", Unit.TEXT, "In the book's units."),
     Column("lowest", "Lowest", Unit.NUMBER, "Smallest number that is accepted."),
     Column("highest", "Highest", Unit.NUMBER, "Largest number that is accepted."),
     Column(
@@ -84,13 +86,6 @@ def _nth_finding(rank: int) -> Result:
 
 
 COUNTS = [
-    Result(
-        "largest_row_error",
-        "Largest error of a row",
-        Unit.VOLUME,
-        "Of the Ledger.",
-        "MAX({ledger:row_error.all})",
-    ),
     Result("findings_count", "Findings", Unit.COUNT, "Of all grades.", "{checks:findings_so_far.last}"),
     Result(
         "stops_count",
@@ -107,15 +102,22 @@ COUNTS = [
         f'COUNTIF({{checks:finding.all}}, "{NOT_JUDGED}")',
     ),
     Result(
-        "stop_sentence",
-        "Why not to trust the answers",
-        Unit.TEXT,
-        "The gravest finding that stops; empty where there is none.",
-        'IF(stops_count>0, "Do not trust this book yet. " & finding_1, IF(unjudged_count>0,'
-        ' "Do not trust this book yet. Errors hide whether " & unjudged_count & " checks hold: see Checks.", ""))',
+        "largest_row_error",
+        "Largest error of a row",
+        Unit.VOLUME,
+        "Of the Ledger.",
+        "MAX({ledger:row_error.all})",
     ),
-    MISSING_BASE,
 ]
+STOP = Result(
+    "stop_sentence",
+    "Why not to trust the answers",
+    Unit.TEXT,
+    "The gravest finding that stops; empty where there is none.",
+    'IF(stops_count>0, "Do not trust this book yet. " & finding_1, IF(unjudged_count>0,'
+    ' "Do not trust this book yet. Errors hide whether " & unjudged_count & " checks hold: see Checks.", ""))',
+)
+WORKINGS = [STOP, MISSING_BASE]
 GRAVEST = [_nth_finding(rank) for rank in (1, 2, 3)]
 FINDINGS_TOLD = Result(
     "findings_told",
@@ -124,6 +126,5 @@ FINDINGS_TOLD = Result(
     "How many, and how many of them stop.",
     'IF(findings_count + unjudged_count=0, "The checks found nothing wrong.",'
     ' "Findings of the checks: " & findings_count & "; to be put right first: " & stops_count & "."'
-    ' & IF(findings_count>3, " All stand on Checks.", "")'
     ' & IF(unjudged_count>0, " Hidden by errors: " & unjudged_count & ".", ""))',
 )

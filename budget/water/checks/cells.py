@@ -1,4 +1,4 @@
-"""Cells that lack what they must hold: those of the tank base, and the depth of a well that is there."""
+"""Cells that are not where they were, and those that lack what they must hold: of the tank base, of a well."""
 
 from collections.abc import Sequence
 
@@ -17,6 +17,19 @@ def _lacking(nouns: Sequence[Noun]) -> str:
     """The template that names every cell of these nouns that does not hold what it must."""
     return " & ".join(_missing(given) for noun in nouns for given in noun.inputs if not given.optional)
 
+
+OFF_KEY = [
+    Check(
+        "off_key",
+        "Cells beside their labels",
+        "Every single cell that is yours is still the one in the row of its label.",
+        "inputs_off>0",
+        "INDEX({papers:input_title.all}, MATCH(1, {papers:input_off.all}, 0))"
+        ' & IF(inputs_off>1, " (and " & (inputs_off - 1) & " more)", "") & ": the cell that is read was moved away from'
+        ' this label, or its row was deleted. Undo that, or go back to a copy of the book."',
+        "stop",
+    ),
+]
 
 # No base is wanted in most books.
 MISSING_BASE = Result(

@@ -73,9 +73,10 @@ THIS_YEAR = [
     Check(
         "start_past",
         "Start still ahead",
-        "The latest safe start lies after that day, or the plan year's last filling month is over.",
+        "The latest safe start lies after that day, or the last month that still fills the tank for this plan year is"
+        " over.",
         "AND({answer_workings:start_day.first}>0, plan_as_of>{answer_workings:start_day.first},"
-        " SUMPRODUCT({plan:filling_now.all} * ({plan:first_day.all} + {plan:days.all}>plan_as_of))>0)",
+        " SUMPRODUCT(({plan:start_on.all}>0) * ({plan:last_service_day.all}>=plan_as_of))>0)",
         "\"The latest safe start is past by 'as of': if the tank is not filling yet, begin now; if it is, go on.\"",
         "note",
     ),

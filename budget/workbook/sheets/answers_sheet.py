@@ -3,10 +3,12 @@
 from budget.water import answers, checks, dry_spells, readings, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
+from budget.workbook.cells import LABEL, VALUE
 from budget.workbook.charts import columns_and_line, lines
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.styles import EARTH, EVERY_YEAR, MEADOW, RUST, WATER
+from budget.workbook.text_size import height_of
 
 TANK_CHART = "Level of the tank"
 DEMAND_CHART = "Demand and well yield"
@@ -17,6 +19,7 @@ ALTERNATIVES = {
     " of the well.",
 }
 
+RIGHT = VALUE  # the column in which what the checks find begins
 HALF = (10.7, 7.8)  # cm: two charts side by side over the width of the page
 
 LEANS = (
@@ -36,10 +39,10 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.note, page.edge = 8, 7
     page.inputs(years_of_record.INPUTS, material.values)
     page.sentences([result for result in readings.RESULTS if result.name == "plan_told"], "text", height=18)
-    page.sentences(SENTENCES, "sentence")
-    page.sentences([checks.FINDINGS_TOLD], "text", height=18)
-    page.sentences(checks.GRAVEST, "warning")
-    page.paragraph(LEANS)
+    page.sentences(SENTENCES[:1], "sentence", height=height_of(3))  # what stops may be long
+    page.sentences(SENTENCES[1:], "sentence")
+    page.row += 1
+    _findings(page)
     page.row += 1
     page.table(tables["answers"])
     page.row += 1
@@ -55,3 +58,16 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Workings: the sentences at the top")
     page.results(answers.PARTS, lines=2)
     page.table(tables["verdicts"])
+
+
+def _findings(page: Page) -> None:
+    """What the checks find, the gravest first, and to its left how far the answers are to be trusted."""
+    top = page.row
+    page.sentence_at(checks.FINDINGS_TOLD, top, RIGHT, page.edge - 1, "sentence")
+    page.link("All on Checks", "Checks", top, page.edge)
+    page.height(top, height_of(2, 0))
+    for row, finding in enumerate(checks.GRAVEST, top + 1):
+        page.sentence_at(finding, row, RIGHT, page.edge, "finding")
+        page.height(row, 34)  # three lines of its size
+    page.row += 1 + len(checks.GRAVEST)
+    page.paragraph_at(top, page.row - 1, LABEL, LABEL, LEANS, "aside")

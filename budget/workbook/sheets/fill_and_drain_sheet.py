@@ -34,7 +34,6 @@ CAUTION = (
     " then has less than this page expects, so shorten the runs. Short runs many times a day want a float switch"
     " or a timer. Never enter well or tank. See Cautions."
 )
-STOP = next(result for result in checks.COUNTS if result.name == "stop_sentence")
 PENCILLED = ("Depth to water, read", "Tank level, read", "Notes")
 LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin; the left one ends before the fold
 
@@ -45,7 +44,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.widths(B=17, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
     page.note, page.edge = 5, 14
     page.sentence_again(readings.RESULTS[-1], "purpose")
-    page.sentence_again(STOP, "warning", height=30)
+    page.sentence_again(checks.STOP, "warning", height=30)
     page.paragraph(CAUTION, "caution")
     plan = page.table(tables["fill_and_drain"])
     page.pencil(plan, PENCILLED)

@@ -21,7 +21,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     cells = papers.typed_cells(book, material.provenance)
     for name, title, value in papers.facts(book, material):
         page.fact(name, title, value)
-    page.results([papers.COUNTED])
+    page.results(papers.COUNTS)
     page.row += 1
     papers.connect(book, page.table(papers.rows_of(book, cells)), cells)
     page.hide()

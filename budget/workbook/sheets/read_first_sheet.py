@@ -6,7 +6,7 @@ from budget import __version__
 from budget.declarations import Input
 from budget.units import Unit
 from budget.water import tank_base, years_of_record
-from budget.workbook import papers
+from budget.workbook import changes, papers
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.cells import LABEL, VALUE
@@ -48,7 +48,7 @@ MAP = (
     ("", "Plan year", "The year that is planned for, month by month"),
     ("", "Years", "Every year of the record"),
     ("", "Ledger", "Every month of the record"),
-    ("", "Checks", "What is wrong in what was typed, where, and what to do"),
+    ("", "Checks", "What is wrong in what was typed, and what was changed since the build"),
     ("", "Cautions", "Before you touch pump, well, tank or pond"),
     ("", "Sources", "Where every method and constant comes from"),
 )
@@ -101,8 +101,7 @@ def _this_book(page: Page, book: Book, material: Material) -> None:
     page.heading("This book")
     page.told("Built", f"On {in_words(told.built_on)}, by {PRODUCT} {__version__}, in {book.system} units.")
     page.told("Its record", f"{'; '.join(told.record_from)}. It ends on {in_words(told.record_until)}.")
-    page.results_again([papers.COUNTED])
-    page.table(papers.first_changes())
+    page.result_again(papers.COUNTED, changes.TOLD)
 
 
 def in_words(day: date) -> str:
