@@ -15,6 +15,8 @@ from budget.water import water_table
 from budget.water.nouns import LISTS, MONTHS, NOUNS, THE_WELL, WITH_A_BASE, Noun, place
 
 WHOLE_NUMBERS = (Unit.MONTH, Unit.DAY, Unit.YEAR, Unit.FLAG)
+# Texts at the ends of a list's columns.
+HEADING, HEADING_AND_END, HEADINGS_OF_MONTHS = 1, 2, 12
 
 
 @dataclass(frozen=True)
@@ -69,18 +71,22 @@ def _of_cell(given: Input, noun: Noun) -> Declared:
     return Declared(given, f"IFERROR({found}, 1)", said, grade="warn" if noun.wanted_where else "stop")
 
 
-def _of_column(given: Input, table: str, part: str) -> Declared:
-    """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none."""
+def _of_column(given: Input, table: str, part: str, ends: int = 0) -> Declared:
+    """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none.
+
+    `ends`: how many texts its range holds at its ends, as that of a list does.
+    """
     cells = f"{{{table}:{given.key}.{part}}}"
     outside = f"ROUND(MAX({{lowest}} - MIN({cells}), MAX({cells}) - {{highest}}), 6)>0"
-    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(AND(COUNT({cells})>0, {outside}), 1, 0))"
-    fault = f'IF(COUNTA({cells})>COUNT({cells}), "holds text or an error", "holds a number out of bounds")'
+    numbers = f"COUNT({cells}) + {ends}" if ends else f"COUNT({cells})"
+    found = f"IF(COUNTA({cells})>{numbers}, 1, IF(AND(COUNT({cells})>0, {outside}), 1, 0))"
+    fault = f'IF(COUNTA({cells})>{numbers}, "holds text or an error", "holds a number out of bounds")'
     said = f'IF({{finding}}=1, {{checked}} & ": a cell " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, table)
 
 
 def _unfilled(given: Input, table: str, needed: Input, part: str, of: str, grade: Grade = "stop") -> Declared:
-    """Cells of a column that are empty in a row that is otherwise filled in."""
+    """Cells of a column that are empty in a row that is otherwise filled in; none is in the heading, which is full."""
     empty = f'({{{of}:{needed.key}.all}}<>"") * ({{{table}:{given.key}.{part}}}="")'
     said = f'{{checked}} & ": a cell is empty in a row with {needed.title.lower()}. Accepted: " & {{accepted}} & "."'
     found = f"IFERROR(IF(SUMPRODUCT({empty})>0, 1, 0), 1)"
@@ -89,14 +95,15 @@ def _unfilled(given: Input, table: str, needed: Input, part: str, of: str, grade
 
 def _of_lists() -> Iterator[Declared]:
     for rows in LISTS.values():
-        needed = [given for given in rows.inputs if given.key in rows.needed]
+        first, *others = rows.inputs
+        needed = [given for given in others if given.key in rows.needed]  # 'end of list' stands in the first column
         for given in rows.inputs:
             if given.unit is not Unit.TEXT:
-                yield _of_column(given, rows.table, "all")
+                yield _of_column(given, rows.table, "all", HEADING_AND_END if given is first else HEADING)
             if given.default and needed:
                 yield _unfilled(given, rows.table, needed[0], "all", rows.table)
         for given in rows.monthly:
-            yield _of_column(given, rows.months_table, "block")
+            yield _of_column(given, rows.months_table, "block", HEADINGS_OF_MONTHS)
             if given.default and needed:  # an empty factor counts as 1
                 yield _unfilled(given, rows.months_table, needed[0], "block", rows.table, "warn")
 
