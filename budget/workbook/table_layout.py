@@ -119,7 +119,8 @@ def _list_head(cells: Cells, table: Table, column: Column | Input, item: int, to
     """Write the head of a column of a list; returns its heading."""
     suffix = f":{item + 1}" if table.each else ""
     cells.put(top + KEYS, at, f"{table.name}:{column.key}{suffix}", "key")
-    told = [part for part in (column.title, column.unit.label(cells.book.system)) if part]
+    unit = column.unit.label(cells.book.system)
+    told = [column.title, *([unit] if unit and unit not in column.title.lower().split() else [])]
     group = table.groups.get(column.key) or (", ".join(told) if table.each else None)
     cells.put(top + GROUPS, at, group if item == 0 else None, "group")
     heading = _item_label(table.each, item) or ", ".join(told)

@@ -31,6 +31,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     )
     page.heading("Uses")
     _list(page, tables, "household", "people_days", "All uses together, a day")
+    page.new_sheet_of_paper()
     page.heading("Animals")
     _list(page, tables, "animals", "animal_days", "All animals together, a day")
     page.heading("A day of the house")
