@@ -140,16 +140,20 @@ def listed(
     of = LISTS[section]
     values = typed_rows(of.inputs, material.lists[section], rows.size)
     by_key = {column.key: column for column in workings}
-    heading = f"{{{of.table}:{of.inputs[0].key}.heading}}"
+    place = f"ROW() - ROW({{{of.table}:{of.inputs[0].key}.heading}})"
     beside = [
-        replace(by_key[key], formula=f"INDEX({{{of.workings}:{key}.all}}, ROW() - ROW({heading}))", opening=None)
-        for key in shown
+        replace(by_key[key], formula=_shown(f"{{{of.workings}:{key}.all}}", place), opening=None) for key in shown
     ]
     return [
         Table(of.table, sheet, rows, of.inputs, data=values, listed=True),
         Table(f"{of.table}_shown", sheet, rows, beside, spare=True),
         Table(of.workings, sheet, rows, [*typed_again(of.inputs, of.table), *workings], data=data or {}, spare=True),
     ]
+
+
+def _shown(workings: str, place: str) -> str:
+    """The template of what the workings say of the line in whose row it stands."""
+    return f'IF({place}>ROWS({workings}), "not read", INDEX({workings}, {place}))'
 
 
 def _months_of(

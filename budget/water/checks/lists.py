@@ -36,7 +36,7 @@ OF_COLUMNS = [
         "not_read",
         "Cells not read",
         Unit.COUNT,
-        "Cells filled in, less those that the workings found in their lines.",
+        "Cells filled in that make an item, less those that the workings found in their lines.",
         "MAX(0, filled_here - {texts} - read_here)",
     ),
 ]
@@ -55,7 +55,7 @@ OF_MONTHS = [
         "not_read",
         "Cells not read",
         Unit.COUNT,
-        "Cells filled in below the heading, less those that the workings found in their lines.",
+        "Cells filled in that make an item, less those that the workings found in their lines.",
         "MAX(0, filled_here - 1 - read_here)",
     ),
 ]
@@ -98,23 +98,25 @@ def texts_at_the_ends(of: ListOf, given: Input) -> int:
 
 def words_of_column(of: ListOf, key: str) -> dict[str, str]:
     """What takes the place of the words in the row of a list's column."""
-    return _words(of, f"{of.table}:{key}", f"{of.workings}:{key}")
+    (given,) = (given for given in of.inputs if given.key == key)
+    return _words(of, given, f"{of.table}:{key}", f"{of.workings}:{key}")
 
 
 def words_of_months(of: ListOf) -> dict[str, str]:
     """The same for the columns of its twelve months."""
     (given,) = of.monthly
-    return _words(of, f"{of.months_table}:{given.key}", f"{of.months_workings}:{given.key}")
+    return _words(of, given, f"{of.months_table}:{given.key}", f"{of.months_workings}:{given.key}")
 
 
-def _words(of: ListOf, column: str, workings: str) -> dict[str, str]:
+def _words(of: ListOf, given: Input, column: str, workings: str) -> dict[str, str]:
+    """Figures that an empty line holds from the build make no item of it: they are not counted."""
     first = f"{of.table}:{of.inputs[0].key}"
     return {
         "lines_here": f"ROWS({{{column}.all}})",
         "first_lines_here": f"ROWS({{{first}.all}})",
         "heading_here": f"ROW({{{column}.heading}})",
         "first_heading_here": f"ROW({{{first}.heading}})",
-        "filled_here": f"COUNTA({{{column}.all}})",
+        "filled_here": "0" if given.default else f"COUNTA({{{column}.all}})",
         "read_here": f'SUMPRODUCT(--({{{workings}.all}}<>""))',
     }
 
