@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from budget.declarations import Column, Input, Rows, Table
+from budget.units import WHOLE_NUMBERS, Unit
 from budget.water import (
     animals,
     dips,
@@ -23,6 +24,7 @@ from budget.water import (
     tank,
     water_table,
 )
+from budget.water.checks.declared import broken_key
 from budget.water.nouns import LISTS
 from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, ONE, READING
@@ -147,7 +149,14 @@ def listed(
     return [
         Table(of.table, sheet, rows, of.inputs, data=values, listed=True),
         Table(f"{of.table}_shown", sheet, rows, beside, spare=True),
-        Table(of.workings, sheet, rows, [*typed_again(of.inputs, of.table), *workings], data=data or {}, spare=True),
+        Table(
+            of.workings,
+            sheet,
+            rows,
+            [*typed_again(of.inputs, of.table), *workings, *_whole(of.inputs)],
+            data=data or {},
+            spare=True,
+        ),
     ]
 
 
@@ -190,6 +199,21 @@ def typed_rows(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]],
         given.key: [entries[row][given.key] if row < len(entries) else spare(given) for row in range(size)]
         for given in inputs
     }
+
+
+def _whole(inputs: Sequence[Input]) -> list[Column]:
+    """Where a number is typed that is not whole and must be: what the checks ask of each line."""
+    return [
+        Column(
+            broken_key(given),
+            f"{given.title}: not whole",
+            Unit.FLAG,
+            "1 where a number is typed that is not whole.",
+            f"IF(ISNUMBER({{{given.key}}}), IF(INT({{{given.key}}})<>{{{given.key}}}, 1, 0), 0)",
+        )
+        for given in inputs
+        if given.unit in WHOLE_NUMBERS
+    ]
 
 
 def spare(given: Input) -> object:
