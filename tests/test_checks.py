@@ -17,8 +17,8 @@ from budget.rain import read_record
 from budget.site_file.reading import read_site
 from budget.units import WHOLE_NUMBERS, to_book
 from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
-from budget.water.checks.declared import broken_key
 from budget.water.checks.rows import SHEETS
+from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS
 from budget.workbook import engine
 from budget.workbook.book import CellKey

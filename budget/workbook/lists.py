@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from budget.declarations import Column, Input, Rows, Table
-from budget.units import WHOLE_NUMBERS, Unit
 from budget.water import (
     animals,
     dips,
@@ -24,7 +22,7 @@ from budget.water import (
     tank,
     water_table,
 )
-from budget.water.checks.declared import broken_key
+from budget.water.list_lines import not_whole, shown_beside, typed_again
 from budget.water.nouns import LISTS
 from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, ONE, READING
@@ -136,16 +134,11 @@ def listed(
 ) -> list[Table]:
     """A list, what is shown beside its lines, and its workings, which read it by position and stand elsewhere.
 
-    `shown`: keys of workings. They are looked up by the row in which they stand, and nothing reads them: whatever is
-    inserted or sorted, each line has its own beside it. `data`: of those workings that are data.
+    `shown`: keys of workings. `data`: of those workings that are data.
     """
     of = LISTS[section]
     values = typed_rows(of.inputs, material.lists[section], rows.size)
-    by_key = {column.key: column for column in workings}
-    place = f"ROW() - ROW({{{of.table}:{of.inputs[0].key}.heading}})"
-    beside = [
-        replace(by_key[key], formula=_shown(f"{{{of.workings}:{key}.all}}", place), opening=None) for key in shown
-    ]
+    beside = shown_beside({c.key: c for c in workings}, shown, of.workings, f"{of.table}:{of.inputs[0].key}")
     return [
         Table(of.table, sheet, rows, of.inputs, data=values, listed=True),
         Table(f"{of.table}_shown", sheet, rows, beside, spare=True),
@@ -153,16 +146,11 @@ def listed(
             of.workings,
             sheet,
             rows,
-            [*typed_again(of.inputs, of.table), *workings, *_whole(of.inputs)],
+            [*typed_again(of.inputs, of.table), *workings, *not_whole(of.inputs)],
             data=data or {},
             spare=True,
         ),
     ]
-
-
-def _shown(workings: str, place: str) -> str:
-    """The template of what the workings say of the line in whose row it stands."""
-    return f'IF({place}>ROWS({workings}), "not read", INDEX({workings}, {place}))'
 
 
 def _months_of(
@@ -179,41 +167,12 @@ def _months_of(
     ]
 
 
-def typed_again(inputs: Sequence[Input], table: str) -> list[Column]:
-    """What is typed in a list, as the workings take it from there: by position, an empty cell as an empty text."""
-    return [
-        Column(
-            given.key,
-            given.title,
-            given.unit,
-            "As typed, at this place of the list.",
-            f'IF({{{table}:{given.key}}}="", "", {{{table}:{given.key}}})',
-        )
-        for given in inputs
-    ]
-
-
 def typed_rows(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]], size: int) -> Series:
     """A list's typed columns; spare rows are empty."""
     return {
         given.key: [entries[row][given.key] if row < len(entries) else spare(given) for row in range(size)]
         for given in inputs
     }
-
-
-def _whole(inputs: Sequence[Input]) -> list[Column]:
-    """Where a number is typed that is not whole and must be: what the checks ask of each line."""
-    return [
-        Column(
-            broken_key(given),
-            f"{given.title}: not whole",
-            Unit.FLAG,
-            "1 where a number is typed that is not whole.",
-            f"IF(ISNUMBER({{{given.key}}}), IF(INT({{{given.key}}})<>{{{given.key}}}, 1, 0), 0)",
-        )
-        for given in inputs
-        if given.unit in WHOLE_NUMBERS
-    ]
 
 
 def spare(given: Input) -> object:

@@ -235,11 +235,13 @@ class Page(Cells):
         left: int = LABEL,
         labels: tuple[str, Sequence[object]] | None = None,
         beside: Placement | None = None,
+        headed_as_list: bool = False,
     ) -> Placement:
         """Lay out a table from `top` (default: the next free row) and `left`; `row` moves below it.
 
         `labels`: a title and one name a row, in a column of their own before the table. `beside`: one column to the
-        right of that table, row by row with it; a list touches the list that it belongs to.
+        right of that table, row by row with it; a list touches the list that it belongs to. `headed_as_list`: with the
+        head of a list, in which repeated columns have their title once.
         """
         if table.sheet != self.name:
             raise ModelError(f"table {table.name} belongs on {table.sheet}, not on {self.name}")
@@ -252,7 +254,7 @@ class Page(Cells):
             left += 1
         if table.transposed:
             placement = table_layout.lay_across(self, table, start, left)
-        elif (beside.table if beside else table).listed:
+        elif headed_as_list or (beside.table if beside else table).listed:
             placement = table_layout.lay_list(self, table, start, left)
         else:
             placement = table_layout.lay_down(self, table, start, left, above)

@@ -106,10 +106,10 @@ def lay_list(cells: Cells, table: Table, top: int, left: int) -> Placement:
         rows[top + GROUPS].hidden = not (table.groups or table.each)
     placement = Placement(table, cells.name, top + LIST_HEAD, left, offsets)
     cells.height(top + LIST_HEADING, max(height_of(lines, 6), rows[top + LIST_HEADING].height or 0))
+    cells.height(top + LIST_SPACE, THIN)
     if table.listed:
         end = row_below(placement) - 1
-        for row in (top + LIST_SPACE, end - 1):
-            cells.height(row, THIN)
+        cells.height(end - 1, THIN)
         if left == LABEL:
             cells.put(end, left, END_OF_LIST, "note")
     return placement

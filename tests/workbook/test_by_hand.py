@@ -17,7 +17,7 @@ from budget.declarations import Column, Input
 from budget.units import WHOLE_NUMBERS, Unit, convert, to_book
 from budget.water import balance
 from budget.water.checks import lists
-from budget.water.checks.declared import broken_key
+from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS
 from budget.workbook import papers
 from budget.workbook.book import CellKey

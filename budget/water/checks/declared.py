@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from budget.declarations import Grade, Input
 from budget.units import WHOLE_NUMBERS, Unit
 from budget.water import water_table
+from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS, MONTHS, NOUNS, THE_WELL, WITH_A_BASE, Noun, place
 
 # Texts at the ends of a list's columns.
@@ -82,11 +83,6 @@ def _not_whole(cells: str) -> str:
 def _broken_line(given: Input, workings: str) -> str:
     """The same of a list, whose range holds its heading as well: its workings tell of each line."""
     return f"IF(SUM({{{workings}:{broken_key(given)}.all}})>0, 1, 0)"
-
-
-def broken_key(given: Input) -> str:
-    """The column of a list's workings that is 1 where a number of that input is not whole."""
-    return f"{given.key}_broken"
 
 
 def _of_column(given: Input, table: str, part: str, ends: int = 0, workings: str = "") -> Declared:

@@ -56,5 +56,5 @@ def _list(page: Page, tables: Tables, section: str, together: str, title: str) -
 
 def _together(page: Page, days: Table, title: str) -> None:
     """A sum for each month, under the months of the lists."""
-    placed = page.table(days, left=FIRST_MONTH)
+    placed = page.table(days, left=FIRST_MONTH, headed_as_list=True)
     page.put(placed.first_row, LABEL, title, "label")
