@@ -17,7 +17,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page = Page(
         book, "Household", "Household", "What people and animals use, line by line and month by month.", SET_ONCE
     )
-    page.widths(B=34, C=9, D=11, **{letter: 7 for letter in "EFGHIJKLMNOP"}, Q=3, R=11, S=11)
+    page.widths(B=41, C=9, D=11, **{letter: 6.2 for letter in "EFGHIJKLMNOP"}, Q=3, R=11, S=11)
     page.edge = LAST_MONTH
     page.paragraph(
         "A use that is in the table below needs only a number; any other needs an amount a day. Count whole-house use"
