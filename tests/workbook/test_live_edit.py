@@ -33,7 +33,7 @@ Sub Main
  hidden(0).Name = "Hidden" : hidden(0).Value = True
  book = StarDesktop.loadComponentFromURL("{source}", "_blank", 0, hidden())
  cells = book.NamedRanges.getByName("{name}").getReferredCells()
- cells.getCellByPosition(0, 0).Value = {value}
+ cells.getCellByPosition(0, 1).Value = {value}
  Dim filter(0) As New com.sun.star.beans.PropertyValue
  filter(0).Name = "FilterName" : filter(0).Value = "Calc MS Excel 2007 XML"
  book.storeToURL("{target}", filter())
@@ -43,7 +43,10 @@ End Sub
 
 
 def typed_in_libreoffice(source: Path, name: str, value: float, folder: Path) -> Path:
-    """The book as LibreOffice saves it after a number was typed into the first cell of that name."""
+    """The book as LibreOffice saves it after a number was typed into the first line of that list's column.
+
+    The column's name is that of its range, which begins with the heading.
+    """
     target = folder / "after_the_edit.xlsx"
     profile = f"-env:UserInstallation=file://{folder}/profile"
     subprocess.run(["soffice", profile, "--headless", "--terminate_after_init"], check=True, timeout=120)

@@ -11,6 +11,7 @@ from budget.water.checks.base import BASE
 from budget.water.checks.cells import MISSING_BASE, OFF_KEY, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
+from budget.water.checks.lists import LINES
 from budget.water.checks.record import RECORD, THIS_YEAR
 from budget.water.checks.rows import ERRORS, ROWS
 from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
@@ -23,6 +24,7 @@ __all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declare
 CHECKS: tuple[Check, ...] = (
     *OFF_KEY,
     *WELL_DEPTH,
+    *LINES,
     *RECORD,
     *THIS_YEAR,
     *DEPTHS,
