@@ -15,9 +15,8 @@ from budget.build import read_warnings
 from budget.declarations import CANNOT_BE_JUDGED, NOT_JUDGED
 from budget.rain import read_record
 from budget.site_file.reading import read_site
-from budget.units import to_book
+from budget.units import WHOLE_NUMBERS, to_book
 from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
-from budget.water.checks.declared import WHOLE_NUMBERS
 from budget.water.checks.rows import SHEETS
 from budget.water.nouns import LISTS
 from budget.workbook import engine
@@ -100,8 +99,8 @@ def wrong_values(check: Declared, system: str) -> Iterator[Value]:
         low, high = (to_book(str(bound), given.unit, system) for bound in (given.low, given.high))  # type: ignore[arg-type]
         little = 1.0 if given.unit in WHOLE_NUMBERS else 1e-5 + 1e-3 * (high - low)
         yield from (low - little, high + little, high * 1000 + 1)
-        if given.unit in WHOLE_NUMBERS and not check.table:
-            yield low + 0.5
+        if given.unit in WHOLE_NUMBERS:
+            yield from (low + 0.5, low + 1 / 3, high - 1e-6)
 
 
 def must_be_filled(check: Declared) -> bool:

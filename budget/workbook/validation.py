@@ -6,14 +6,14 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from budget.declarations import Input
 from budget.errors import ModelError
-from budget.units import System, Unit, to_book
+from budget.units import WHOLE_NUMBERS, System, Unit, to_book
 from budget.workbook.formulas import validation_range
 from budget.workbook.placement import Directory
 
 LONGEST_NOTE = 250
 LONGEST_TITLE = 32
 LONGEST_TEXT = 200
-KINDS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
+KINDS = {**dict.fromkeys(WHOLE_NUMBERS, "whole"), Unit.DATE: "date"}
 
 
 def validation_of(given: Input, system: System, directory: Directory) -> DataValidation:

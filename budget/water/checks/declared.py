@@ -10,11 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from budget.declarations import Grade, Input
-from budget.units import Unit
+from budget.units import WHOLE_NUMBERS, Unit
 from budget.water import water_table
 from budget.water.nouns import LISTS, MONTHS, NOUNS, THE_WELL, WITH_A_BASE, Noun, place
-
-WHOLE_NUMBERS = (Unit.MONTH, Unit.DAY, Unit.YEAR, Unit.FLAG)
 
 
 @dataclass(frozen=True)
@@ -63,18 +61,30 @@ def _of_cell(given: Input, noun: Noun) -> Declared:
         found = f'IF({cell}="", 0, {found})'
     elif empty:
         found = f'IF(AND({cell}="", {empty}), 0, {found})'
-    wrong = '"is not in the list"' if given.choices else f'IF(ISNUMBER({cell}), "is out of bounds", "is no number")'
+    outside = '"is out of bounds, or not whole"' if given.unit in WHOLE_NUMBERS else '"is out of bounds"'
+    wrong = '"is not in the list"' if given.choices else f'IF(ISNUMBER({cell}), {outside}, "is no number")'
     fault = f'IFERROR(IF({cell}="", "is empty", {wrong}), "holds an error")'
     said = f'IF({{finding}}=1, {{checked}} & " " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, grade="warn" if noun.wanted_where else "stop")
+
+
+def _not_whole(cells: str) -> str:
+    """The template of 1 where a number of the cells, none below 0, is not whole.
+
+    Only to whole powers can -1 be raised. A function of one number, such as INT, is refused a range by most programs.
+    """
+    return f"IF(ISNUMBER(SUMPRODUCT((0 - 1)^({cells} + 1))), 0, 1)"
 
 
 def _of_column(given: Input, table: str, part: str) -> Declared:
     """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none."""
     cells = f"{{{table}:{given.key}.{part}}}"
     outside = f"ROUND(MAX({{lowest}} - MIN({cells}), MAX({cells}) - {{highest}}), 6)>0"
-    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(AND(COUNT({cells})>0, {outside}), 1, 0))"
-    fault = f'IF(COUNTA({cells})>COUNT({cells}), "holds text or an error", "holds a number out of bounds")'
+    whole = given.unit in WHOLE_NUMBERS
+    broken = _not_whole(cells) if whole else "0"
+    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(AND(COUNT({cells})>0, {outside}), 1, {broken}))"
+    number = f"holds a number out of bounds{', or not whole' if whole else ''}"
+    fault = f'IF(COUNTA({cells})>COUNT({cells}), "holds text or an error", "{number}")'
     said = f'IF({{finding}}=1, {{checked}} & ": a cell " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, table)
 
