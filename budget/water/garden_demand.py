@@ -166,19 +166,31 @@ KC_WORKINGS = [
         "(MOD({calendar:month} - {zones:season_start}, 12) + 0.5) * 365 / 12",
     ),
     Column(
+        "grown",
+        "Grown to full cover",
+        Unit.SHARE,
+        "Share of the development stage gone by: the rise from the first Kc to that of mid-season.",
+        "IF({season_day}<={zones:initial_end}, 0, IF({season_day}<={zones:development_end},"
+        " ({season_day} - {zones:initial_end}) / ({zones:development_end} - {zones:initial_end}), 1))",
+        source="FAO-56 ch. 6, eq. 66",
+    ),
+    Column(
+        "ripened",
+        "Ripened",
+        Unit.SHARE,
+        "Share of the late season gone by: the change from the mid-season's Kc to the last.",
+        "IF({season_day}<={zones:mid_end}, 0, IF({season_day}<={zones:late_end},"
+        " ({season_day} - {zones:mid_end}) / ({zones:late_end} - {zones:mid_end}), 1))",
+        source="FAO-56 ch. 6, eq. 66",
+    ),
+    Column(
         "kc_curve",
         "Kc by the curve",
         Unit.NUMBER,
         "At the middle of the month; 0 outside the season.",
-        "IF({zones:crop_row}=0, 0,"
-        " IF({season_day}<={zones:initial_end}, {crops:kc_initial@zones:crop_row},"
-        " IF({season_day}<={zones:development_end}, {crops:kc_initial@zones:crop_row}"
-        " + ({crops:kc_mid@zones:crop_row} - {crops:kc_initial@zones:crop_row})"
-        " * ({season_day} - {zones:initial_end}) / ({zones:development_end} - {zones:initial_end}),"
-        " IF({season_day}<={zones:mid_end}, {crops:kc_mid@zones:crop_row},"
-        " IF({season_day}<={zones:late_end}, {crops:kc_mid@zones:crop_row}"
-        " + ({crops:kc_end@zones:crop_row} - {crops:kc_mid@zones:crop_row})"
-        " * ({season_day} - {zones:mid_end}) / ({zones:late_end} - {zones:mid_end}), 0)))))",
+        "IF(OR({zones:crop_row}=0, {season_day}>{zones:late_end}), 0, {crops:kc_initial@zones:crop_row}"
+        " + ({crops:kc_mid@zones:crop_row} - {crops:kc_initial@zones:crop_row}) * {grown}"
+        " + ({crops:kc_end@zones:crop_row} - {crops:kc_mid@zones:crop_row}) * {ripened})",
         source="FAO-56 ch. 6, eq. 66",
     ),
 ]

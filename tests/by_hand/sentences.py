@@ -94,12 +94,18 @@ def remembered(site: Site, results: dict[str, float]) -> str:
         return "Type the dry spells that you remember on Well: they are the best check of these answers."
     if count < FEW_SPELLS:
         return f"Too few years are remembered to judge the model: {count}."
+    agree = f"The model and your memory agree in {int(results['years_agreed'])} of {count} years."
+    return agree + memory_share(site, results)
+
+
+def memory_share(site: Site, results: dict[str, float]) -> str:
+    """The share of the inflow that the remembered years speak for, where there are enough of them."""
+    if not results["well_there"] or results["spells_counted"] < FEW_SPELLS:
+        return ""
     low, high = results["best_share_low"], results["best_share_high"]
     best = percent(low) if low == high else f"{percent(low)} to {percent(high)}"
-    return (
-        f"The model and your memory agree in {int(results['years_agreed'])} of {count} years. A share of the inflow of "
-        f"{best} fits them best; the book works with {percent(site.number('well_sustained_share'))}."
-    )
+    in_use = percent(site.number("well_sustained_share"))
+    return f" A share of the inflow of {best} fits them best; the book works with {in_use}."
 
 
 def base_ground(site: Site, results: dict[str, float]) -> str:
@@ -136,8 +142,14 @@ def base_wind(site: Site, results: dict[str, float]) -> str:
         said = "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it."
     else:
         said = "This wind can move or tip the tank even when full: it must be anchored."
+    return said + base_wind_in_winter(site, results)
+
+
+def base_wind_in_winter(site: Site, results: dict[str, float]) -> str:
+    """What is said of the winter where the tank needs its water, or anchors, to stand."""
+    falls = bool(results["base_there"]) and not results["base_stands"]
     winter = " Drained for frost it stands empty all winter, when only anchors help."
-    return said + winter * drained_for_frost(site)
+    return winter if falls and drained_for_frost(site) else ""
 
 
 def base_head(site: Site, results: dict[str, float]) -> str:
@@ -203,13 +215,21 @@ def station_height(site: Site) -> tuple[bool, str]:
     if height is None:
         return False, ""
     above = float(height) - site.number("site_elevation")
-    metres, feet = (int(np.floor(abs(above) / unit + 0.5)) for unit in (1.0, FOOT))
     return (
         abs(above) - limit > ALMOST and site.inputs.get("rain_local_annual") is None,
-        f"The rain station stands {metres} m ({feet} ft) {'higher' if above > 0 else 'lower'} than the place, and rain"
-        " often grows with height: on Climate type your place's rain of a mean year, or take a station at a like"
-        " height.",
+        f"The rain station stands {station_rise(site)} than the place, and rain often grows with height: on Climate"
+        " type your place's rain of a mean year, or take a station at a like height.",
     )
+
+
+def station_rise(site: Site) -> str:
+    """How far above or below the place the rain station stands, '' where that is not known."""
+    height = site.inputs.get("rain_station_height")
+    if height is None:
+        return ""
+    above = float(height) - site.number("site_elevation")
+    metres, feet = (int(np.floor(abs(above) / unit + 0.5)) for unit in (1.0, FOOT))
+    return f"{metres} m ({feet} ft) {'higher' if above > 0 else 'lower'}"
 
 
 def of_every_year(site: Site, name: str) -> bool:
@@ -457,18 +477,20 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     return {name: text if applies else "" for name, (applies, text) in warned.items()}
 
 
-def record_told(results: dict[str, float], filled: int) -> str:
-    """The worth of the record in a sentence."""
+def record_told(results: dict[str, float], filled: int) -> dict[str, str]:
+    """The worth of the record in a sentence, and the parts of it."""
     first, last = (day_of_serial(results[name]).year for name in ("record_begins", "record_ends"))
     usable = int(results["usable_years"])
     which = "no month of it" if filled == 0 else f"{filled} of its months"
     worth = ", too few to know a dry year by."
     if usable >= FEW_YEARS:
         worth = ", enough for one dry year in ten." if usable >= MANY_YEARS else ", fair for one dry year in ten."
-    return (
-        f"The rain record runs from {first} to {last}; {which} missed too many days and took the median instead; "
-        f"{usable} plan years count{worth}"
-    )
+    return {
+        "months_filled_told": which,
+        "record_long_enough": worth,
+        "record_told": f"The rain record runs from {first} to {last}; {which} missed too many days and took the median"
+        f" instead; {usable} plan years count{worth}",
+    }
 
 
 def findings(site: Site, said: dict[str, str]) -> list[tuple[str, str]]:
@@ -508,7 +530,8 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
     return said | {
         **{name.replace("check_", "found_", 1): float(text != "") for name, text in said.items()},
         **found,
-        "record_told": record_told(results, int(results["months_filled"])),
+        **record_told(results, int(results["months_filled"])),
+        "station_rise_told": station_rise(site),
         "verdict": stopped or "".join(in_short),
         "verdict_drained": "" if stopped else in_short[1],
         "verdict_less": "" if stopped else in_short[2],
@@ -520,8 +543,10 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         "carried_pond": pond,
         "carried_sentence": carrying,
         "memory_sentence": remembered(site, results),
+        "memory_share": memory_share(site, results),
         "missing_base_cells": missing(site),
         "base_ground_verdict": base_ground(site, results),
         "base_wind_verdict": base_wind(site, results),
+        "base_wind_in_winter": base_wind_in_winter(site, results),
         "base_head_verdict": base_head(site, results),
     }

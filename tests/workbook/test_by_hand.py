@@ -15,8 +15,8 @@ import pytest
 
 from budget.declarations import Column, Input
 from budget.units import Unit, convert, to_book
-from budget.water import balance
-from budget.workbook import papers
+from budget.water import balance, decision
+from budget.workbook import applications, papers
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
@@ -36,11 +36,11 @@ NOT_BY_HAND = {
 # What was changed in the book itself is told by the workbook alone: see `tests.workbook.test_papers`.
 NOT_BY_HAND |= {("papers", column.key) for column in papers.ROWS} | {("changes", c.key) for c in papers.CHANGES}
 RESULTS_NOT_BY_HAND = ("largest_row_error", papers.COUNTED.name)
-# Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
+# Checks that follow from the declarations: see `tests.test_checks`; the rows of a decision are told by its sentence.
 NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
-NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}
+NOT_BY_HAND |= {(made.name, column.key) for made in applications.DECISIONS for column in decision.COLUMNS}
 # Tables whose columns stand in the ledger by hand of another name.
-LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
+LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers", "answer_words": "answers"}
 
 
 def differences(computed: Computed, by_hand: dict | None = None) -> list[str]:

@@ -53,5 +53,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.row += 16
     page.print_setup("portrait", one_page=True)
     page.heading("Workings: the sentences at the top")
-    page.results(answers.PARTS, lines=2)
+    page.results([*answers.PARTS, *dry_spells.PARTS], lines=2)
+    page.table(tables["answer_words"])
     page.table(tables["verdicts"])
+    page.table(tables["memory_verdicts"])
