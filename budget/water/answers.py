@@ -316,13 +316,44 @@ VERDICT = Decision(
         ("1=1", '"In a year like this the tank is too small: the house runs short."'),
     ),
 )
+# What the weather of the planning year alone comes to, where the plan holds rain of this year: the year's own row in
+# the table of years, with the present tank.
+WITHOUT_OWN_RAIN = Decision(
+    "dry_year_verdicts",
+    (
+        (
+            "AND(ROUND(planning_short, 6)<=0, ROUND(tank_usable, 6)<=0)",
+            '"the house is short of nothing."',
+        ),
+        (
+            "ROUND(planning_short, 6)<=0",
+            '"the house needs storage of " & TEXT(planning_share, "0%") & " of the tank and is short of nothing."',
+        ),
+        (
+            "INDEX({years:fillable.all}, planning_row)=0",
+            '"no tank is enough, and the house hauls " & planning_loads & IF(planning_loads=1, " load", " loads")'
+            ' & " in service."',
+        ),
+        (
+            "ROUND(tank_usable, 6)<=0",
+            '"the house hauls " & planning_loads & IF(planning_loads=1, " load.", " loads.")',
+        ),
+        (
+            "1=1",
+            '"the house needs storage of " & TEXT(planning_share, "0%") & " of the tank and hauls "'
+            ' & planning_loads & IF(planning_loads=1, " load", " loads") & " in service."',
+        ),
+    ),
+)
+
 RESULTS = [
     Result(
         "verdict",
         "In short",
         Unit.TEXT,
         "The plan in a sentence or two; what stops the checks takes its place.",
-        f'IF(stop_sentence<>"", stop_sentence, {VERDICT.said} & verdict_drained & verdict_less)',
+        f'IF(stop_sentence<>"", stop_sentence, {VERDICT.said} & verdict_drained & verdict_less'
+        " & verdict_own_rain & verdict_dry_year)",
     ),
     Result(
         "carried_sentence",
@@ -335,6 +366,29 @@ RESULTS = [
 ]
 # Parts of the sentences above.
 PARTS = [
+    Result(
+        "planning_share",
+        "Storage the planning year needed, of the tank",
+        Unit.SHARE,
+        "Share of what the tank can give; 0 where there is none.",
+        "IF(ROUND(tank_usable, 6)>0, planning_storage / tank_usable, 0)",
+    ),
+    Result(
+        "verdict_own_rain",
+        "This year's own rain in the plan",
+        Unit.TEXT,
+        "Until which month it stands there; empty where none is typed.",
+        'IF(months_typed=0, "", " The plan holds this year\'s own rain until "'
+        ' & INDEX({calendar:month_name.all}, MONTH(MAX({so_far_workings:typed_month.all}))) & ".")',
+    ),
+    Result(
+        "verdict_dry_year",
+        "The planning year without it",
+        Unit.TEXT,
+        "With the weather of that year of the record alone; said where the plan holds rain of this year.",
+        'IF(OR(months_typed=0, ROUND(SUM({plan:house_need.all}), 6)<=0), "",'
+        f' " With the weather of " & planning_year & " alone " & {WITHOUT_OWN_RAIN.said})',
+    ),
     Result(
         "verdict_drained",
         "While the tank is drained",

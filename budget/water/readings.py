@@ -70,6 +70,13 @@ MONTH_WORKINGS = [
     Column("rain_typed", "Typed", Unit.FLAG, "1 where rain is typed.", "IF(ISNUMBER({rain_so_far}), 1, 0)"),
     Column("rain_given", "Rain typed", Unit.DEPTH, "0 where none is.", "IF(ISNUMBER({rain_so_far}), {rain_so_far}, 0)"),
     Column(
+        "typed_month",
+        "First day, where typed",
+        Unit.DATE,
+        "Of the month; 0 where no rain is typed.",
+        "IF({rain_typed}=1, DATE({falls_in}, {calendar:month}, 1), 0)",
+    ),
+    Column(
         "rain_ahead",
         "Typed ahead",
         Unit.FLAG,

@@ -408,6 +408,20 @@ RESULTS = [
         "INDEX({years:storage.all}, planning_row)",
     ),
     Result(
+        "planning_short",
+        "House short in the planning year",
+        Unit.VOLUME,
+        "In service, with the present tank and the weather of that year alone.",
+        "INDEX({years:house_short.all}, planning_row)",
+    ),
+    Result(
+        "planning_loads",
+        "Loads hauled in the planning year",
+        Unit.COUNT,
+        "Whole loads for that shortage.",
+        "INDEX({years:loads.all}, planning_row)",
+    ),
+    Result(
         "middle_row",
         "Row of the middle year",
         Unit.COUNT,

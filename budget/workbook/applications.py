@@ -121,6 +121,7 @@ TRIAL_READS = ("first_day", "days", "month", "rested_inflow", "available_drawdow
 # Which sentences come from decision tables, and where these stand.
 DECISIONS = {
     answers.VERDICT: "Answers",
+    answers.WITHOUT_OWN_RAIN: "Answers",
     dry_spells.JUDGED: "Answers",
     fill_and_drain.TO_USE_FIRST: "Fill and drain",
     ground.BEARS: "Tank base",

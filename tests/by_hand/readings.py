@@ -42,7 +42,9 @@ def so_far(site: Site, first_month: int, scale: float, plan: Columns) -> tuple[C
         "planning_rain": plan["rain_recorded"][position] * scale,
         "rain_counted": plan["rain"][position],
     }
+    begins = [serial(date(y, m, 1)) for y, m in zip(falls, range(1, 13), strict=True)]
     work = {
+        "typed_month": np.array([float(day) if t else 0.0 for day, t in zip(begins, typed, strict=True)]),
         "rain_typed": np.array(typed, dtype=float),
         "rain_given": np.array([value or 0.0 for value in site.rain_so_far]),
         "rain_ahead": np.array([t and not past for t, past in zip(typed, over, strict=True)], dtype=float),

@@ -1,5 +1,6 @@
 """What the book says in words: the sentences at the head of the answers, and the warnings."""
 
+from calendar import month_name
 from datetime import date
 
 import numpy as np
@@ -60,6 +61,29 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> t
         first = "In a year like this the tank is too small: the house runs short."
     while_drained = " While the tank is drained the house is short as well."
     return first, while_drained if drained and usable > ALMOST else "", less
+
+
+def own_rain(site: Site, results: dict[str, float], years: Columns, served: bool) -> tuple[str, str]:
+    """Until which month the plan holds this year's rain, and what its year of the record alone comes to; `served`:
+    whether there is a house. Nothing where no rain is typed."""
+    first = int(results["first_month"])
+    in_order = [(first - 1 + place) % 12 + 1 for place in range(12)]
+    typed = [month for month in in_order if site.rain_so_far[month - 1] is not None]
+    if not typed:
+        return "", ""
+    until = f" The plan holds this year's own rain until {month_name[typed[-1]]}."
+    if not served:
+        return until, ""
+    row, tank = int(results["planning_row"]) - 1, results["tank_usable"] > ALMOST
+    loads = f"{int(years['loads'][row])} load{'' if years['loads'][row] == 1 else 's'}"
+    needs = f"the house needs storage of {percent(results['planning_share'])} of the tank and "
+    if years["house_short"][row] <= ALMOST:
+        alone = f"{needs}is short of nothing." if tank else "the house is short of nothing."
+    elif not years["fillable"][row]:
+        alone = f"no tank is enough, and the house hauls {loads} in service."
+    else:
+        alone = f"{needs}hauls {loads} in service." if tank else f"the house hauls {loads}."
+    return until, f" With the weather of {int(results['planning_year'])} alone {alone}"
 
 
 def larger_one(years: int, good: int, beyond: int) -> str:
@@ -525,6 +549,15 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
     in_short = verdict(
         results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
     )
+    served = bool(tables["plan"]["house_need"].sum() > 0)
+    years, tank = tables["years"], results["tank_usable"]
+    at = int(results["planning_row"]) - 1
+    of_year = {
+        "planning_short": float(years["house_short"][at]),
+        "planning_loads": float(years["loads"][at]),
+        "planning_share": results["planning_storage"] / tank if tank > ALMOST else 0.0,
+    }
+    rained = own_rain(site, results | of_year, years, served)
     house, pond = carried(results, float(tables["ledger"]["house_need"].sum()))
     carrying = "Until that is put right, trust no figure of this book." if stopped else f"{house} {pond}".strip()
     return said | {
@@ -532,7 +565,10 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         **found,
         **record_told(results, int(results["months_filled"])),
         "station_rise_told": station_rise(site),
-        "verdict": stopped or "".join(in_short),
+        **of_year,
+        "verdict": stopped or "".join((*in_short, *rained)),
+        "verdict_own_rain": rained[0],
+        "verdict_dry_year": rained[1],
         "verdict_drained": "" if stopped else in_short[1],
         "verdict_less": "" if stopped else in_short[2],
         "carried_by": carried_by(results),

@@ -26,6 +26,7 @@ LEANS = (
     " errors on Well, the plan held. Keep a reserve, and read 'just carried' as 'close'."
 )
 
+VERDICT_HEIGHT = 45  # three lines: the plan, less water, and what this year's own rain hides
 SENTENCES = [*answers.RESULTS, *(result for result in dry_spells.RESULTS if result.name == "memory_sentence")]
 
 
@@ -36,7 +37,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.note, page.edge = 8, 7
     page.inputs(years_of_record.INPUTS, material.values)
     page.sentences([result for result in readings.RESULTS if result.name == "plan_told"], "text", height=18)
-    page.sentences(SENTENCES, "sentence")
+    page.sentences(SENTENCES[:1], "sentence", height=VERDICT_HEIGHT)
+    page.sentences(SENTENCES[1:], "sentence")
     page.sentences([checks.FINDINGS_TOLD], "text", height=18)
     page.sentences(checks.GRAVEST, "warning")
     page.paragraph(LEANS)
@@ -56,4 +58,5 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results([*answers.PARTS, *dry_spells.PARTS], lines=2)
     page.table(tables["answer_words"])
     page.table(tables["verdicts"])
+    page.table(tables["dry_year_verdicts"])
     page.table(tables["memory_verdicts"])
