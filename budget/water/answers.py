@@ -79,15 +79,16 @@ CASES = [
         "Why it is too late",
         Unit.TEXT,
         "Said where more is required on the first day than the tank then holds.",
-        'IF({cannot_fill}=1, {can_fill}, "too late even on the first day, in the filling months chosen")',
+        'IF({too_late}=0, "", IF({cannot_fill}=1, {can_fill},'
+        ' "too late even on the first day, in the filling months chosen"))',
     ),
     Column(
         "no_start_told",
         "Why no start is given",
         Unit.TEXT,
         "Said where nothing need be pumped into the tank by any date.",
-        'IF(ROUND({case:untouched_level.opening}, 6)<=0, "none needed",'
-        ' IF(ROUND({short_by}, 6)>0, "full already", "holds enough already"))',
+        'IF(OR({too_late}=1, {start_day}>0), "", IF(ROUND({case:untouched_level.opening}, 6)<=0, "none needed",'
+        ' IF(ROUND({short_by}, 6)>0, "full already", "holds enough already")))',
     ),
     Column(
         "latest_start",

@@ -93,7 +93,8 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))
     late = fills if unfilled else "too late even on the first day, in the filling months chosen"
-    none = no_start_told(opening > ALMOST, short)
+    late = late if too_late else ""
+    none = "" if too_late or start_day else no_start_told(opening > ALMOST, short)
     drain_day, roof_water = plan["emptied_on"][-1], plan["roof_to_house"] + plan["roof_to_garden"]
     return {
         "case_row": float(row),
