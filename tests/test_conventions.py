@@ -389,11 +389,6 @@ def _given(table: Table) -> set[str]:
 # Numbers that neither source nor meaning print, by key: counts of the calendar, and figures told elsewhere. 0 and 1
 # need no word, nor do the digits that a figure is rounded to.
 LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
-    "latest_start": ({"10", "20"}, "thirds of a month"),
-    "full_by": ({"10", "20"}, "thirds of a month"),
-    "runs_out": ({"10", "20"}, "thirds of a month"),
-    "drain_by": ({"10", "20"}, "thirds of a month"),
-    "pond_dry_by": ({"10", "20"}, "thirds of a month"),
     "required_level": ({"12"}, "the plan year's last month"),
     "required_uncut": ({"12"}, "the plan year's last month"),
     "next_month": ({"12"}, "months of a year"),
@@ -402,7 +397,6 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "rain_explains_well": ({"12"}, "all months of a year"),
     "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),
     "plan_number_nearest": ({"6"}, "half a year"),
-    "record_told": ({"10"}, "ten years: our own rule, told in its meaning"),
     "hours_of_rest": ({"60"}, "minutes of an hour"),
     "dry_boundary": ({"12"}, "the plan year's last month"),
     "day_of_year": ({"2001", "2000", "12", "31"}, "days of a year of 365 days"),
@@ -424,10 +418,8 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "found_memory": ({"3", "2"}, "three years, and half of them: our own rule, told in its meaning"),
     "found_inflow_differs": ({"3"}, "a third: our own rule, told in its meaning"),
     "found_recovery_line": ({"3"}, "three readings: our own rule, told in its meaning"),
-    "memory_sentence": ({"3"}, "three years: our own rule, told in the meaning of spells_counted"),
     "share_less": ({"0.05"}, "the smallest share that Well accepts; a test holds them together"),
     "found_years": ({"10"}, "ten years: our own rule, told in its meaning"),
-    "check_station_height": ({"0.3048"}, "metres in a foot: the sentence tells both"),
     "found_odds": ({"9", "4"}, "the years that 1 in 10 and 1 in 5 need by m/(n + 1)"),
     "found_fill_date": ({"2001"}, "a year without a 29th of February"),
     "found_drain_date": ({"2001"}, "a year without a 29th of February"),

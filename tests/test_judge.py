@@ -18,8 +18,9 @@ from budget.rain import read_record
 from budget.record import Record
 from budget.site_file.reading import read_site
 from budget.site_file.schema import MONTHLY, column_of, sections
+from budget.units import Unit
 from budget.water.checks import CHECKS
-from budget.water.nouns import LISTS
+from budget.water.nouns import LISTS, RESULTS
 from budget.workbook.book import Book
 from budget.workbook.engine import Model
 from tests.computed import ROOT
@@ -510,5 +511,6 @@ def test_the_place_of_a_refusal_is_one_of_the_site_file() -> None:
 def test_checks_are_named_once_and_no_text_of_theirs_holds_decimals() -> None:
     names = [check.name for check in CHECKS]
     assert len(set(names)) == len(names) > 50
-    formats = [found for check in CHECKS for found in re.findall(r'TEXT\([^"]*"([^"]*)"\)', check.sentence)]
+    texts = [check.sentence for check in CHECKS] + [made.formula for made in RESULTS if made.unit is Unit.TEXT]
+    formats = [found for text in texts for found in re.findall(r'TEXT\([^"]*"([^"]*)"\)', text)]
     assert set(formats) <= {"0", "0%"} and formats

@@ -56,7 +56,7 @@ MUTATIONS = [
     ("recovery_test", "recovery_workings", "counts", ">0, ", ">9, "),
     ("recovery_test", "recovery_workings", "log_left", " / recovery_drawdown", ""),
     ("dips", "dip_workings", "dip_height", "MIN(", "MAX("),
-    ("dips", "dip_workings", "fault", "record_ends", "record_begins"),
+    ("dips", "dip_workings", "date_fault", "record_ends", "record_begins"),
     ("pump", "plan", "rested_minutes", "bore_storage / ", "2 * bore_storage / "),
     ("pond", "ledger", "pond_surface", "(pond_shape - 1)", "(pond_shape - 0.5)"),
     ("pond", "ledger", "pond_before_losses", " + ", " - "),
@@ -112,12 +112,12 @@ MUTATIONS = [
     ("wind", "", "base_storm_needed", "MAX(", "MIN("),
     ("wind", "", "base_anchor_pull", "4 * ", "2 * "),
     ("tap_head", "", "base_filling_head", " + base_filling_loss", ""),
-    ("wind", "", "base_wind_verdict", "base_stands=1", "base_stands=0"),
+    ("wind", "", "base_wind_in_winter", "base_stands=0", "base_stands=1"),
     ("garden_demand", "zone_workings", "unsized", "NOT(ISNUMBER(", "(ISNUMBER("),
     ("water_table", "month_workings", "too_deep", ">0", "<0"),
     ("checks", "", "found_winter", ">0", "<0"),
     ("checks", "", "found_fill_date", ")<>", ")="),
-    ("checks", "", "check_station_height", "rain_station_height>site_elevation", "rain_station_height<site_elevation"),
+    ("record", "", "station_rise_told", "rain_station_height>site_elevation", "rain_station_height<site_elevation"),
     ("checks", "", "found_base_ground", "base_bears=0", "base_bears=1"),
 ]
 

@@ -7,19 +7,22 @@ whatever the site. Nothing of it is published: the calendar is Python's own.
 from __future__ import annotations
 
 import calendar
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 
-from budget.declarations import Column
-from budget.units import serial
+from budget.declarations import Column, Result
+from budget.units import Unit, serial
 from budget.water import readings
+from budget.water.answers import WITHOUT_OWN_RAIN
 from budget.water.checks import CHECKS
+from budget.workbook.applications import decision_tables
 from tests.by_hand.climate import day_of_serial
 from tests.by_hand.readings import nearest
 from tests.computed import Computed
 from tests.conftest import computed_example
-from tests.small_book import data_table, evaluate
+from tests.small_book import SHEET, data_table, evaluate
 from tests.test_pond_and_roof import type_in
 from tests.workbook.test_by_hand import put_in
 
@@ -100,6 +103,44 @@ def test_this_years_rain_counts_in_the_plan_alone(changed: Computed) -> None:
         assert after["garden_carried"][case] > before["garden_carried"][case]
         assert after["short_by"][case] <= before["short_by"][case]
     assert changed.column("so_far", "rain_counted")[3:5] == [9.0, 9.0]
+
+
+def test_the_verdict_tells_this_years_rain_and_the_dry_year_without_it(changed: Computed) -> None:
+    """What stands beside it is what the plan came to before the rain was typed; with none typed nothing is added."""
+    dry = answers(changed)
+    assert "own rain" not in said(changed, "verdict") and "alone" not in said(changed, "verdict")
+    type_rain(changed, {4: 1.0, 5: 30.0, 6: 25.0})
+    told, loads = said(changed, "verdict"), changed.model.number("planning_loads")
+    assert changed.column("answers", "short_by")[0] == 0 and told.startswith("In a year like this well and tank carry")
+    assert changed.model.number("planning_short") == pytest.approx(dry["short_by"][0], rel=1e-9)
+    assert loads == dry["loads"][0] == 2 and changed.model.number("planning_storage") == dry["needed"][0]
+    year = int(changed.model.number("planning_year"))
+    assert told.endswith(
+        f" The plan holds this year's own rain until June. With the weather of {year} alone the house needs storage of"
+        " 154% of the tank and hauls 2 loads in service."
+    )
+    type_rain(changed, {4: None, 5: None, 6: None, 2: 3.0})  # February is the plan year's eleventh month
+    assert "until February." in said(changed, "verdict")
+
+
+@pytest.mark.parametrize(
+    ("short", "usable", "fillable", "told"),
+    [
+        (0.0, 100.0, 1.0, "the house needs storage of 60% of the tank and is short of nothing."),
+        (0.0, 0.0, 1.0, "the house is short of nothing."),
+        (50.0, 100.0, 0.0, "no tank is enough, and the house hauls 1 load in service."),
+        (50.0, 0.0, 1.0, "the house hauls 1 load."),
+        (50.0, 100.0, 1.0, "the house needs storage of 60% of the tank and hauls 1 load in service."),
+    ],
+)
+def test_what_the_dry_year_alone_comes_to(short: float, usable: float, fillable: float, told: str) -> None:
+    names = {"planning_short": short, "planning_loads": 1.0, "tank_usable": usable, "planning_share": 0.6}
+    names |= {"planning_row": 1.0}
+    years = data_table("years", 1, [], {"fillable": [fillable]})
+    (table,) = (table for table in decision_tables() if table.name == WITHOUT_OWN_RAIN.name)
+    table = replace(table, sheet=SHEET)
+    alone = Result("alone", "Alone", Unit.TEXT, "What is said.", WITHOUT_OWN_RAIN.said)
+    assert evaluate([], {}, names, tables=[years, table], results=[alone])["alone"] == [told]
 
 
 def test_a_dry_month_that_is_typed_is_dry(changed: Computed) -> None:

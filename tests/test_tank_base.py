@@ -6,6 +6,7 @@ The noun's own formulas are evaluated on a small book; tolerance of a printed fi
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -16,8 +17,10 @@ from budget.references import reference
 from budget.site_file.values import default_value, read_value
 from budget.units import SYSTEMS, System, Unit, convert, to_book
 from budget.water import checks, tank_base
+from budget.workbook.applications import decision_tables
+from budget.workbook.check_rows import base_table
 from budget.workbook.engine import Computed
-from tests.small_book import data_table, evaluate
+from tests.small_book import SHEET, data_table, evaluate
 
 RESULTS = [
     *tank_base.RESULTS,
@@ -28,6 +31,11 @@ OF_CELLS = [f"{cell}_{check}" for cell in ("found", "check") for check in ("miss
 INPUTS = {given.name: given for given in tank_base.INPUTS}
 TANK = {"tank_diameter": "10 ft", "tank_height": "11.5 ft", "tank_weight": "1300 lb"}
 LINES = {"IN": 12.0, "GAL": 231 / 1728}  # inches to a foot, cubic feet to a gallon
+OF_SENTENCES = [
+    replace(table, sheet=SHEET)
+    for table in (*decision_tables(), base_table())
+    if table.name in ("ground_verdicts", "wind_verdicts", "tap_verdicts", "pump_verdicts", "base_cells")
+]
 
 
 def reckon(
@@ -58,7 +66,7 @@ def reckon(
     rows = reference("bearing", system)
     columns = {key: [row[key] for row in rows] for key in ("soil", "pressure")}
     table = data_table("bearing", len(rows), [], columns)  # type: ignore[arg-type]
-    found = evaluate([], {}, names, system, [table], RESULTS)  # type: ignore[arg-type]
+    found = evaluate([], {}, names, system, [table, *OF_SENTENCES], RESULTS)  # type: ignore[arg-type]
     return {name.replace("base_", "", 1): values[0] for name, values in found.items() if ":" not in name}
 
 

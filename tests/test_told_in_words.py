@@ -21,7 +21,8 @@ def test_the_third_of_a_month_on_every_day_of_a_year(key: str, of: str) -> None:
     pond = data_table("case", len(DAYS), [], {"pond_is_dry": [0.0] * len(DAYS)})
     rows = {of: [float(serial(day)) for day in DAYS], "in_service_day": [1.0] * len(DAYS)}
     names = {"tank_usable": 100.0, "pond_full": 100.0}
-    told = evaluate([column], rows, names, tables=[calendar, pond])[key]
+    parts = data_table("thirds", 3, [], {"third": list(answers.THIRDS), "from_day": list(answers.THIRDS.values())})
+    told = evaluate([column], rows, names, tables=[calendar, pond, parts])[key]
     thirds = ["early"] * 10 + ["mid"] * 10 + ["late"] * 11
     assert told == [f"{thirds[day.day - 1]} {month_name[day.month]}" for day in DAYS]
 

@@ -9,15 +9,16 @@ Dates are told to the third of a month: more would be false. `case` stands for t
 
 from budget.declarations import Column, Result
 from budget.units import Unit
+from budget.water.decision import Decision
 from budget.water.hauling import whole_loads
+
+THIRDS = {"early": 1, "mid": 11, "late": 21}  # of a month, by the day on which each begins
 
 
 def third_of_month(date: str) -> str:
     """The template that tells `date` (a template) as `early May`, `mid May` or `late May`."""
-    return (
-        f'IF(DAY({date})<=10, "early ", IF(DAY({date})<=20, "mid ", "late "))'
-        f" & INDEX({{calendar:month_name.all}}, MONTH({date}))"
-    )
+    third = f"INDEX({{thirds:third.all}}, MATCH(DAY({date}), {{thirds:from_day.all}}, 1))"
+    return f'{third} & " " & INDEX({{calendar:month_name.all}}, MONTH({date}))'
 
 
 CASES = [
@@ -74,18 +75,28 @@ CASES = [
         "IF({too_late}=1, 0, {case:started.last})",
     ),
     Column(
+        "too_late_told",
+        "Why it is too late",
+        Unit.TEXT,
+        "Said where more is required on the first day than the tank then holds.",
+        'IF({too_late}=0, "", IF({cannot_fill}=1, {can_fill},'
+        ' "too late even on the first day, in the filling months chosen"))',
+    ),
+    Column(
+        "no_start_told",
+        "Why no start is given",
+        Unit.TEXT,
+        "Said where nothing need be pumped into the tank by any date.",
+        'IF(OR({too_late}=1, {start_day}>0), "", IF(ROUND({case:untouched_level.opening}, 6)<=0, "none needed",'
+        ' IF(ROUND({short_by}, 6)>0, "full already", "holds enough already")))',
+    ),
+    Column(
         "latest_start",
         "Start filling no later than",
         Unit.TEXT,
         "The advice is to start when the frost is over; this is the latest safe date.",
-        'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
-        " IF({too_late}=1,"
-        " IF({cannot_fill}=0,"
-        ' "too late even on the first day, in the filling months chosen",'
-        ' IF(well_there=1, "the well cannot fill it", "the roof cannot fill it")),'
-        f" IF({{start_day}}=0, IF(ROUND({{case:untouched_level.opening}}, 6)>0,"
-        f' IF(ROUND({{short_by}}, 6)>0, "full already", "holds enough already"), "none needed"),'
-        f" {third_of_month('{start_day}')})))",
+        'IF(ROUND(tank_usable, 6)<=0, "there is no tank", IF({too_late}=1, {too_late_told},'
+        f" IF({{start_day}}=0, {{no_start_told}}, {third_of_month('{start_day}')})))",
     ),
     Column(
         "full_day",
@@ -272,46 +283,69 @@ CASES = [
     ),
 ]
 
-# The verdict in the planning year: what holds, and what is said then; the first that holds counts. All rows but the
-# last are conditions, so that one always holds.
-VERDICTS: tuple[tuple[str, str], ...] = (
-    ('stop_sentence<>""', "stop_sentence"),
+# The verdict in the planning year.
+VERDICT = Decision(
+    "verdicts",
     (
-        "ROUND(SUM({plan:house_need.all}), 6)<=0",
-        '"No house is served here: see below what the garden gets."',
+        (
+            "ROUND(SUM({plan:house_need.all}), 6)<=0",
+            '"No house is served here: see below what the garden gets."',
+        ),
+        (
+            "AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(tank_usable, 6)<=0)",
+            '"There is no tank, and the well carries the house in a year like this."',
+        ),
+        (
+            "ROUND({answers:short_by.first}, 6)<=0",
+            '"In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."',
+        ),
+        (
+            "AND(well_there=0, ROUND(tank_usable, 6)<=0)",
+            '"There is neither well nor tank: all the water of the house is hauled."',
+        ),
+        (
+            "{answer_workings:no_tank_enough.first}=1",
+            '"In a year like this no tank would have been enough: haul, use less, "'
+            ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source."',
+        ),
+        ("ROUND(tank_usable, 6)<=0", '"There is no tank: the house runs out in a year like this."'),
+        (
+            "{answer_workings:cannot_fill.first}=1",
+            '"In a year like this " & IF(well_there=1, "the well", "the roof")'
+            ' & " cannot fill the tank to the level that the house needs."',
+        ),
+        ("1=1", '"In a year like this the tank is too small: the house runs short."'),
     ),
-    (
-        "AND(ROUND({answers:short_by.first}, 6)<=0, ROUND(tank_usable, 6)<=0)",
-        '"There is no tank, and the well carries the house in a year like this."',
-    ),
-    (
-        "ROUND({answers:short_by.first}, 6)<=0",
-        '"In a year like this " & IF(well_there=1, "well", "roof") & " and tank carry the house."',
-    ),
-    (
-        "AND(well_there=0, ROUND(tank_usable, 6)<=0)",
-        '"There is neither well nor tank: all the water of the house is hauled."',
-    ),
-    (
-        "{answer_workings:no_tank_enough.first}=1",
-        '"In a year like this no tank would have been enough: haul, use less, "'
-        ' & IF(well_there=1, "lower the intake", "catch more rain") & ", or find another source."',
-    ),
-    ("ROUND(tank_usable, 6)<=0", '"There is no tank: the house runs out in a year like this."'),
-    (
-        "{answer_workings:cannot_fill.first}=1",
-        '"In a year like this " & IF(well_there=1, "the well", "the roof")'
-        ' & " cannot fill the tank to the level that the house needs."',
-    ),
-    ("1=1", '"In a year like this the tank is too small: the house runs short."'),
 )
-DECISION = [
-    Column("holds", "Holds", Unit.FLAG, "1 where what this row asks is so.", "condition_here"),
-    Column("says", "Says", Unit.TEXT, "What is said where this row is the first that holds.", "sentence_here"),
-]
-VERDICT_ROWS = [
-    {"condition_here": f"IF({condition}, 1, 0)", "sentence_here": sentence} for condition, sentence in VERDICTS
-]
+# What the weather of the planning year alone comes to, where the plan holds rain of this year: the year's own row in
+# the table of years, with the present tank.
+WITHOUT_OWN_RAIN = Decision(
+    "dry_year_verdicts",
+    (
+        (
+            "AND(ROUND(planning_short, 6)<=0, ROUND(tank_usable, 6)<=0)",
+            '"the house is short of nothing."',
+        ),
+        (
+            "ROUND(planning_short, 6)<=0",
+            '"the house needs storage of " & TEXT(planning_share, "0%") & " of the tank and is short of nothing."',
+        ),
+        (
+            "INDEX({years:fillable.all}, planning_row)=0",
+            '"no tank is enough, and the house hauls " & planning_loads & IF(planning_loads=1, " load", " loads")'
+            ' & " in service."',
+        ),
+        (
+            "ROUND(tank_usable, 6)<=0",
+            '"the house hauls " & planning_loads & IF(planning_loads=1, " load.", " loads.")',
+        ),
+        (
+            "1=1",
+            '"the house needs storage of " & TEXT(planning_share, "0%") & " of the tank and hauls "'
+            ' & planning_loads & IF(planning_loads=1, " load", " loads") & " in service."',
+        ),
+    ),
+)
 
 RESULTS = [
     Result(
@@ -319,7 +353,8 @@ RESULTS = [
         "In short",
         Unit.TEXT,
         "The plan in a sentence or two; what stops the checks takes its place.",
-        "INDEX({verdicts:says.all}, MATCH(1, {verdicts:holds.all}, 0)) & verdict_drained & verdict_less",
+        f'IF(stop_sentence<>"", stop_sentence, {VERDICT.said} & verdict_drained & verdict_less'
+        " & verdict_own_rain & verdict_dry_year)",
     ),
     Result(
         "carried_sentence",
@@ -333,6 +368,29 @@ RESULTS = [
 # Parts of the sentences above. What stops is asked first, alone: most programs ask all that stands in an AND, and an
 # error there would take the place of the sentence.
 PARTS = [
+    Result(
+        "planning_share",
+        "Storage the planning year needed, of the tank",
+        Unit.SHARE,
+        "Share of what the tank can give; 0 where there is none.",
+        "IF(ROUND(tank_usable, 6)>0, planning_storage / tank_usable, 0)",
+    ),
+    Result(
+        "verdict_own_rain",
+        "This year's own rain in the plan",
+        Unit.TEXT,
+        "Until which month it stands there; empty where none is typed.",
+        'IF(months_typed=0, "", " The plan holds this year\'s own rain until "'
+        ' & INDEX({calendar:month_name.all}, MONTH(MAX({so_far_workings:typed_month.all}))) & ".")',
+    ),
+    Result(
+        "verdict_dry_year",
+        "The planning year without it",
+        Unit.TEXT,
+        "With the weather of that year of the record alone; said where the plan holds rain of this year.",
+        'IF(OR(months_typed=0, ROUND(SUM({plan:house_need.all}), 6)<=0), "",'
+        f' " With the weather of " & planning_year & " alone " & {WITHOUT_OWN_RAIN.said})',
+    ),
     Result(
         "verdict_drained",
         "While the tank is drained",

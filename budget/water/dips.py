@@ -36,6 +36,37 @@ COLUMNS = [
         "IF({dip_month}>0, IFERROR(MATCH({dip_month}, {ledger:record_day.all}, 0), 0), 0)",
     ),
     Column(
+        "unread",
+        "Why it cannot be read",
+        Unit.TEXT,
+        "Text in a cell of numbers, or one of the two cells empty.",
+        'IF(OR(AND({date}<>"", NOT(ISNUMBER({date}))), AND({depth}<>"", NOT(ISNUMBER({depth})))), "text, not a number",'
+        ' IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", ""))',
+    ),
+    Column(
+        "date_fault",
+        "What is wrong with its date",
+        Unit.TEXT,
+        "Outside the record, or there twice.",
+        'IF(NOT(ISNUMBER({date})), "", IF({date}<record_begins, "before the record begins",'
+        ' IF({date}>record_ends, "after the record ends", {date_twice})))',
+    ),
+    Column(
+        "date_twice",
+        "Its date is there twice",
+        Unit.TEXT,
+        "Empty where it is not.",
+        'IF(AND(ISNUMBER({date}), COUNTIF({date.all}, {date})>1), "this date is there twice", "")',
+    ),
+    Column(
+        "depth_fault",
+        "What is wrong with its depth",
+        Unit.TEXT,
+        "Below the bottom of the well, or above the highest water.",
+        'IF(NOT(ISNUMBER({depth})), "", IF({depth}>well_depth, "deeper than the well",'
+        ' IF({depth}<well_highest_water, "above the highest water ever seen", "")))',
+    ),
+    Column(
         "counts",
         "Counts",
         Unit.FLAG,
@@ -82,13 +113,7 @@ SHOWN = [
         "To mend",
         Unit.TEXT,
         "A dip that cannot count.",
-        'IF(OR(AND({date}<>"", NOT(ISNUMBER({date}))), AND({depth}<>"", NOT(ISNUMBER({depth})))), "text, not a number",'
-        ' IF(ISNUMBER({date})<>ISNUMBER({depth}), "date and depth go together", IF(NOT(ISNUMBER({date})), "",'
-        ' IF({date}<record_begins, "before the record begins",'
-        ' IF({date}>record_ends, "after the record ends", IF(COUNTIF({date.all}, {date})>1, "this date is there twice",'
-        ' IF({depth}>well_depth, "deeper than the well",'
-        ' IF({depth}<well_highest_water, "above the highest water ever seen",'
-        ' ""))))))))',
+        'IF({unread}<>"", {unread}, IF({date_fault}<>"", {date_fault}, {depth_fault}))',
     ),
     Column(
         "modelled",

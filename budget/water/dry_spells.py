@@ -10,6 +10,7 @@ the squares of the garden's error in fifths and of the error of ln(1 + loads) in
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
 from budget.water import pump
+from budget.water.decision import Decision
 from budget.water.hauling import whole_loads
 
 SPELLS = 10
@@ -79,6 +80,34 @@ SPELL = [
         " MATCH({spell_year}, {ledger:plan_year.all}, 0), 0), 0)",
     ),
     Column(
+        "unread",
+        "Why it cannot be read",
+        Unit.TEXT,
+        "Text in a cell of numbers, or neither a year nor a date.",
+        'IF(OR(AND({year}<>"", NOT(ISNUMBER({year}))), AND({dry_on}<>"", NOT(ISNUMBER({dry_on}))),'
+        ' AND({loads}<>"", NOT(ISNUMBER({loads}))), AND({garden}<>"", NOT(ISNUMBER({garden})))), "text, not a number",'
+        " IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on})), OR(ISNUMBER({loads}), ISNUMBER({garden}))),"
+        ' "neither a year nor a date", ""))',
+    ),
+    Column(
+        "not_on_record",
+        "What the record does not hold",
+        Unit.TEXT,
+        "Its date, or its whole plan year.",
+        'IF(AND(ISNUMBER({dry_on}), {dry_row}=0), "the date is outside the record",'
+        ' IF({spell_row}=0, "the record does not hold this plan year", ""))',
+    ),
+    Column(
+        "contradiction",
+        "What does not go together",
+        Unit.TEXT,
+        "Date and year, two lines of one year, or loads in a year that never ran dry.",
+        "IF(IF(AND({dry_row}>0, ISNUMBER({year})), AND({year}<>{spell_year}, {year}<>YEAR({dry_on})), 0=1),"
+        ' "the date is not in this year", IF(AND({spell_year}>0, COUNTIF({spell_year.all}, {spell_year})>1),'
+        ' "this year is there twice",'
+        ' IF(AND(NOT(ISNUMBER({dry_on})), ISNUMBER({loads}), {loads}>0), "loads without a date", "")))',
+    ),
+    Column(
         "counts",
         "Counts",
         Unit.FLAG,
@@ -108,14 +137,8 @@ SHOWN = [
         "To mend",
         Unit.TEXT,
         "A line that cannot count.",
-        'IF(OR(AND({year}<>"", NOT(ISNUMBER({year}))), AND({dry_on}<>"", NOT(ISNUMBER({dry_on}))),'
-        ' AND({loads}<>"", NOT(ISNUMBER({loads}))), AND({garden}<>"", NOT(ISNUMBER({garden})))), "text, not a number",'
-        " IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on}))), IF(OR(ISNUMBER({loads}), ISNUMBER({garden})),"
-        ' "neither a year nor a date", ""), IF(AND(ISNUMBER({dry_on}), {dry_row}=0), "the date is outside the record",'
-        ' IF({spell_row}=0, "the record does not hold this plan year",'
-        " IF(IF(AND(ISNUMBER({dry_on}), ISNUMBER({year})), AND({year}<>{spell_year}, {year}<>YEAR({dry_on})), 0=1),"
-        ' "the date is not in this year", IF(COUNTIF({spell_year.all}, {spell_year})>1, "this year is there twice",'
-        ' IF(AND(NOT(ISNUMBER({dry_on})), ISNUMBER({loads}), {loads}>0), "loads without a date", "")))))))',
+        'IF({unread}<>"", {unread}, IF(AND(NOT(ISNUMBER({year})), NOT(ISNUMBER({dry_on}))), "",'
+        ' IF({not_on_record}<>"", {not_on_record}, {contradiction})))',
     ),
 ]
 
@@ -300,6 +323,33 @@ SHARE_WORKINGS = [
     Column("best_share", "Share that fits best", Unit.SHARE, "0 where another fits better.", "{fits_best} * {share}"),
 ]
 
+JUDGED = Decision(
+    "memory_verdicts",
+    (
+        ("well_there=0", '""'),
+        (
+            "spells_counted=0",
+            '"Type the dry spells that you remember on Well: they are the best check of these answers."',
+        ),
+        (
+            f"spells_counted<{FEWEST}",
+            '"Too few years are remembered to judge the model: " & spells_counted & "."',
+        ),
+        ("1=1", '"The model and your memory agree in " & years_agreed & " of " & spells_counted & " years."'),
+    ),
+)
+# Part of the sentence below.
+PARTS = [
+    Result(
+        "memory_share",
+        "The share that memory speaks for",
+        Unit.TEXT,
+        f"Said where {FEWEST} years or more can be judged.",
+        f'IF(OR(well_there=0, spells_counted<{FEWEST}), "", " A share of the inflow of " & TEXT(best_share_low, "0%")'
+        ' & IF(ROUND(best_share_high - best_share_low, 6)>0, " to " & TEXT(best_share_high, "0%"), "")'
+        ' & " fits them best; the book works with " & TEXT(well_sustained_share, "0%") & ".")',
+    ),
+]
 RESULTS = [
     Result(
         "spells_counted",
@@ -341,12 +391,6 @@ RESULTS = [
         "Against your memory",
         Unit.TEXT,
         "Whether the model runs dry as the well did.",
-        'IF(well_there=0, "", IF(spells_counted=0,'
-        ' "Type the dry spells that you remember on Well: they are the best check of these answers.",'
-        f' IF(spells_counted<{FEWEST}, "Too few years are remembered to judge the model: " & spells_counted & ".",'
-        ' "The model and your memory agree in " & years_agreed & " of " & spells_counted & " years. A share of the'
-        ' inflow of " & TEXT(best_share_low, "0%") & IF(ROUND(best_share_high - best_share_low, 6)>0, " to "'
-        ' & TEXT(best_share_high, "0%"), "") & " fits them best; the book works with "'
-        ' & TEXT(well_sustained_share, "0%") & ".")))',
+        f"{JUDGED.said} & memory_share",
     ),
 ]

@@ -6,6 +6,7 @@ Plan year holds.
 
 from budget.declarations import Column, Result
 from budget.units import Unit
+from budget.water.decision import Decision
 from budget.water.hauling import whole_loads
 
 COLUMNS = [
@@ -91,16 +92,33 @@ def _with_tank(text: str) -> str:
     return f'IF(ROUND(tank_usable, 6)<=0, "there is no tank", {text})'
 
 
+TO_USE_FIRST = Decision(
+    "use_first_verdicts",
+    (
+        ("ROUND(tank_usable, 6)<=0", '""'),
+        (
+            "{answer_workings:drain_day.first}=0",
+            '"The tank stays in service: use its water in turn, so that none stands for months."',
+        ),
+        (
+            "ROUND({answers:use_first.first}, 6)>0",
+            '"From a month before: water trees and beds from the tank first, then let the house live from it while the'
+            " well rests. Drain what is left away from the base and the well, open every low valve, and leave the drain"
+            ' open."',
+        ),
+        (
+            "1=1",
+            '"Nothing is expected to be left by then. Open every low valve all the same, and leave the drain open."',
+        ),
+    ),
+)
 RESULTS = [
     Result(
         "fill_from_told",
         "May hold water from",
         Unit.TEXT,
         "Hard frost after it is rare. The advice is to start filling then.",
-        _with_tank(
-            'IF(tank_in_service="all year", "in service all year",'
-            f" {told_day('DATE(plan_number, tank_fill_from_month, tank_fill_from_day)')})"
-        ),
+        _with_tank(f'IF(tank_in_service="all year", "in service all year", {told_day("plan_filled_from")})'),
     ),
     Result(
         "start_told",
@@ -135,12 +153,6 @@ RESULTS = [
         "What to use first",
         Unit.TEXT,
         "Before the tank is drained.",
-        'IF(ROUND(tank_usable, 6)<=0, "", IF({answer_workings:drain_day.first}=0,'
-        ' "The tank stays in service: use its water in turn, so that none stands for months.",'
-        " IF(ROUND({answers:use_first.first}, 6)>0,"
-        ' "From a month before: water trees and beds from the tank first, then let the house live from it while the'
-        " well rests. Drain what is left away from the base and the well, open every low valve, and leave the drain"
-        ' open.",'
-        ' "Nothing is expected to be left by then. Open every low valve all the same, and leave the drain open.")))',
+        TO_USE_FIRST.said,
     ),
 ]

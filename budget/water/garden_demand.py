@@ -166,20 +166,33 @@ KC_WORKINGS = [
         "(MOD({calendar:month} - {zone_workings:season_start}, 12) + 0.5) * 365 / 12",
     ),
     Column(
+        "grown",
+        "Grown to full cover",
+        Unit.SHARE,
+        "Share of the development stage gone by: the rise from the first Kc to that of mid-season.",
+        "IF({season_day}<={zone_workings:initial_end}, 0, IF({season_day}<={zone_workings:development_end},"
+        " ({season_day} - {zone_workings:initial_end})"
+        " / ({zone_workings:development_end} - {zone_workings:initial_end}), 1))",
+        source="FAO-56 ch. 6, eq. 66",
+    ),
+    Column(
+        "ripened",
+        "Ripened",
+        Unit.SHARE,
+        "Share of the late season gone by: the change from the mid-season's Kc to the last.",
+        "IF({season_day}<={zone_workings:mid_end}, 0, IF({season_day}<={zone_workings:late_end},"
+        " ({season_day} - {zone_workings:mid_end}) / ({zone_workings:late_end} - {zone_workings:mid_end}), 1))",
+        source="FAO-56 ch. 6, eq. 66",
+    ),
+    Column(
         "kc_curve",
         "Kc by the curve",
         Unit.NUMBER,
         "At the middle of the month; 0 outside the season.",
-        "IF({zone_workings:crop_row}=0, 0,"
-        " IF({season_day}<={zone_workings:initial_end}, {crops:kc_initial@zone_workings:crop_row},"
-        " IF({season_day}<={zone_workings:development_end}, {crops:kc_initial@zone_workings:crop_row}"
-        " + ({crops:kc_mid@zone_workings:crop_row} - {crops:kc_initial@zone_workings:crop_row})"
-        " * ({season_day} - {zone_workings:initial_end})"
-        " / ({zone_workings:development_end} - {zone_workings:initial_end}),"
-        " IF({season_day}<={zone_workings:mid_end}, {crops:kc_mid@zone_workings:crop_row},"
-        " IF({season_day}<={zone_workings:late_end}, {crops:kc_mid@zone_workings:crop_row}"
-        " + ({crops:kc_end@zone_workings:crop_row} - {crops:kc_mid@zone_workings:crop_row})"
-        " * ({season_day} - {zone_workings:mid_end}) / ({zone_workings:late_end} - {zone_workings:mid_end}), 0)))))",
+        "IF(OR({zone_workings:crop_row}=0, {season_day}>{zone_workings:late_end}), 0,"
+        " {crops:kc_initial@zone_workings:crop_row}"
+        " + ({crops:kc_mid@zone_workings:crop_row} - {crops:kc_initial@zone_workings:crop_row}) * {grown}"
+        " + ({crops:kc_end@zone_workings:crop_row} - {crops:kc_mid@zone_workings:crop_row}) * {ripened})",
         source="FAO-56 ch. 6, eq. 66",
     ),
 ]

@@ -2,6 +2,7 @@
 
 from budget.declarations import Input, Result
 from budget.units import Unit
+from budget.water.decision import Decision
 
 REFERENCE = [
     Input("soil", "Ground", Unit.TEXT, "What the slab's gravel lies on, undisturbed."),
@@ -58,17 +59,31 @@ RESULTS = [
     ),
 ]
 
+BEARS = Decision(
+    "ground_verdicts",
+    (
+        (
+            'AND(base_there=0, missing_base_cells<>"")',
+            '"The base is not reckoned: cells are missing, see the warnings on Answers."',
+        ),
+        ("base_there=0", '"Type the tank\'s diameter, and its capacity on Storage, to reckon its base."'),
+        ("base_bearing<=0", '"Nothing is presumed of this ground: an engineer must say what it bears."'),
+        (
+            "base_bears=1",
+            '"Full, it uses " & TEXT(base_bearing_share, "0%") & " of what such ground is presumed to bear, where it is'
+            ' undisturbed. The building office has the last word."',
+        ),
+        (
+            "1=1",
+            '"Full, it asks " & TEXT(base_bearing_share, "0%") & " of what such ground is presumed to bear: too much.'
+            ' A wider slab, other ground, or an engineer."',
+        ),
+    ),
+)
 VERDICT = Result(
     "base_ground_verdict",
     "Ground",
     Unit.TEXT,
     "Whether the ground bears the full tank.",
-    'IF(base_there=0, IF(missing_base_cells<>"",'
-    ' "The base is not reckoned: cells are missing, see the warnings on Answers.",'
-    ' "Type the tank\'s diameter, and its capacity on Storage, to reckon its base."),'
-    ' IF(base_bearing<=0, "Nothing is presumed of this ground: an engineer must say what it bears.",'
-    ' IF(base_bears=1, "Full, it uses " & TEXT(base_bearing_share, "0%") & " of what such ground is presumed to'
-    ' bear, where it is undisturbed. The building office has the last word.",'
-    ' "Full, it asks " & TEXT(base_bearing_share, "0%") & " of what such ground is presumed to bear: too much.'
-    ' A wider slab, other ground, or an engineer.")))',
+    BEARS.said,
 )

@@ -102,7 +102,7 @@ def _typed(columns: Sequence[Column | Input]) -> list[Input]:
 # In the order of the water.
 NOUNS = (
     Noun("site", site.INPUTS, results=site.RESULTS),
-    Noun("record", record.INPUTS, results=record.RESULTS),
+    Noun("record", record.INPUTS, results=[*record.RESULTS, *record.PARTS]),
     Noun("snow", snow.INPUTS),
     Noun("soil", soil.INPUTS, results=soil.RESULTS),
     Noun(
@@ -146,7 +146,7 @@ NOUNS = (
                 example="year = 2015, dry_on = 2015-08-20, or both",
             )
         },
-        results=dry_spells.RESULTS,
+        results=[*dry_spells.PARTS, *dry_spells.RESULTS],
     ),
     Noun(
         "pump", pump.INPUTS, months=Months("pump", "well_months", _typed(pump.BY_CALENDAR_MONTH)), results=pump.RESULTS
@@ -218,7 +218,7 @@ NOUNS = (
         "this year",
         readings.INPUTS,
         months=Months("plan", "so_far", _typed(readings.BY_CALENDAR_MONTH)),
-        results=readings.RESULTS,
+        results=[*readings.PARTS, *readings.RESULTS],
     ),
     Noun("hauling", hauling.INPUTS),
     Noun("tank base", tank_base.INPUTS, wanted_where=WITH_A_BASE, results=tank_base.RESULTS),

@@ -70,6 +70,13 @@ MONTH_WORKINGS = [
     Column("rain_typed", "Typed", Unit.FLAG, "1 where rain is typed.", "IF(ISNUMBER({rain_so_far}), 1, 0)"),
     Column("rain_given", "Rain typed", Unit.DEPTH, "0 where none is.", "IF(ISNUMBER({rain_so_far}), {rain_so_far}, 0)"),
     Column(
+        "typed_month",
+        "First day, where typed",
+        Unit.DATE,
+        "Of the month; 0 where no rain is typed.",
+        "IF({rain_typed}=1, DATE({falls_in}, {calendar:month}, 1), 0)",
+    ),
+    Column(
         "rain_ahead",
         "Typed ahead",
         Unit.FLAG,
@@ -111,6 +118,38 @@ RAIN = Column(
     "IF({so_far_workings:rain_typed@month}=1, {so_far_workings:rain_given@month}, {rain_recorded} * rain_scale)",
 )
 
+# Parts of the sentence below, and of those on Fill and drain.
+PARTS = [
+    Result(
+        "planned_for_told",
+        "Planned for",
+        Unit.TEXT,
+        "The odds that are planned for; empty where a year of the record was typed.",
+        'IF(typed_row>0, "", " (" & plan_for & IF(ISNUMBER(plan_for), " is not on record", "") & ")")',
+    ),
+    Result(
+        "own_rain_told",
+        "This year's own rain",
+        Unit.TEXT,
+        "In how many months of the plan it stands; empty where in none.",
+        'IF(months_typed>0, ", and this year\'s own rain in " & months_typed & IF(months_typed=1, " month", " months"),'
+        ' "")',
+    ),
+    Result(
+        "as_of_told",
+        "As of, in words",
+        Unit.TEXT,
+        "Day, month and year.",
+        'DAY(plan_as_of) & " " & INDEX({calendar:month_name.all}, MONTH(plan_as_of)) & " " & YEAR(plan_as_of)',
+    ),
+    Result(
+        "plan_filled_from",
+        "The tank may hold water from",
+        Unit.DATE,
+        "Fill from, in the plan year.",
+        "DATE(plan_number, tank_fill_from_month, tank_fill_from_day)",
+    ),
+]
 RESULTS = [
     Result(
         "plan_begins",
@@ -145,11 +184,8 @@ RESULTS = [
         "The plan",
         Unit.TEXT,
         "Which year is planned, after which year of the record.",
-        '"Plan year " & plan_number & ": from " & INDEX({calendar:month_name.all}, first_month)'
-        ' & " " & plan_number & " on, with the weather of " & planning_year'
-        ' & IF(typed_row>0, "", " (" & plan_for & IF(ISNUMBER(plan_for), " is not on record", "") & ")")'
-        ' & IF(months_typed>0, ", and this year\'s own rain in " & months_typed'
-        ' & IF(months_typed=1, " month", " months"), "") & ". As of " & DAY(plan_as_of) & " "'
-        ' & INDEX({calendar:month_name.all}, MONTH(plan_as_of)) & " " & YEAR(plan_as_of) & "."',
+        '"Plan year " & plan_number & ": from " & INDEX({calendar:month_name.all}, first_month) & " " & plan_number'
+        ' & " on, with the weather of " & planning_year & planned_for_told & own_rain_told'
+        ' & ". As of " & as_of_told & "."',
     ),
 ]

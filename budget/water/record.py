@@ -261,3 +261,16 @@ RESULTS = [
         "IF(AND(ISNUMBER(rain_local_annual), recorded_annual>0), rain_local_annual / recorded_annual, 1)",
     ),
 ]
+
+PARTS = [
+    Result(
+        "station_rise_told",
+        "How much higher or lower the rain station stands",
+        Unit.TEXT,
+        "Than the place, in meters and feet; empty where its height is not known.",
+        'IF(ISNUMBER(rain_station_height), TEXT(ABS(rain_station_height - site_elevation) * metres_per_length, "0")'
+        ' & " m (" & TEXT(ABS(rain_station_height - site_elevation) * metres_per_length / 0.3048, "0") & " ft) "'
+        ' & IF(rain_station_height>site_elevation, "higher", "lower"), "")',
+        source="0.3048 m to the foot, exactly",
+    ),
+]

@@ -60,6 +60,15 @@ COLUMNS = [
         "IF(AND({after_stop}>0, ROUND({after_stop} - well_recovered_share * recovery_drawdown, 9)>=0), 1, 0)",
     ),
     Column(
+        "left_out",
+        "Why it is left out",
+        Unit.TEXT,
+        "Empty where the reading counts, or cannot be right.",
+        'IF(OR({counts}=1, NOT(ISNUMBER({minutes})), NOT(ISNUMBER({depth})), {fault}<>""), "",'
+        ' IF({minutes}<0, "left out: the pump ran",'
+        ' IF({drawdown}<=0, "left out: at rest or above", "left out: nearly back")))',
+    ),
+    Column(
         "counted_minutes",
         "Minutes, counted",
         Unit.CLOCK,
@@ -83,9 +92,7 @@ SHOWN = [
         "What becomes of it",
         Unit.TEXT,
         "Why a reading is left out.",
-        'IF(OR(NOT(ISNUMBER({minutes})), NOT(ISNUMBER({depth})), {fault}<>""), "", IF({counts}=1, "counts",'
-        ' IF({minutes}<0, "left out: the pump ran",'
-        ' IF({drawdown}<=0, "left out: at rest or above", "left out: nearly back"))))',
+        'IF({counts}=1, "counts", {left_out})',
     ),
     Column(
         "fault",

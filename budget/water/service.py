@@ -123,9 +123,11 @@ COLUMNS = [
         "Goes out of service",
         Unit.FLAG,
         "1 in the month in which the tank is drained.",
-        'IF(OR(tank_in_service="all year", {days_in_service}=0), 0, IF({service_from}<={service_to},'
-        f" IF(AND({NEXT_DAY}>={next_date('fill_from')}, {NEXT_DAY}<={next_date('drain_by')}), 0, 1),"
-        f" IF(OR({NEXT_DAY}>={next_date('fill_from')}, {NEXT_DAY}<={next_date('drain_by')}), 0, 1)))",
+        # On the next day it is in service where two of three hold: the one date is come, the other is not past, and
+        # they run over New Year, so that one of the two is enough.
+        'IF(OR(tank_in_service="all year", {days_in_service}=0), 0,'
+        f" IF(({NEXT_DAY}>={next_date('fill_from')}) + ({NEXT_DAY}<={next_date('drain_by')})"
+        " + ({service_from}>{service_to})>1, 0, 1))",
     ),
     Column(
         "first_service_day",

@@ -24,5 +24,6 @@ RESULTS = [
     *purchases.RESULTS,
     *wind.RESULTS,
     *tap_head.RESULTS,
+    wind.IN_WINTER,
     *VERDICTS,
 ]

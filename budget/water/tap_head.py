@@ -2,6 +2,7 @@
 
 from budget.declarations import Input, Result
 from budget.units import Unit
+from budget.water.decision import Decision
 
 INPUTS = [
     Input(
@@ -144,16 +145,34 @@ RESULTS = [
     ),
 ]
 
+FEEDS = Decision(
+    "tap_verdicts",
+    (
+        ("base_there=0", '""'),
+        ("base_feeds_low=1", '"It feeds the tap by its height, down to the outlet."'),
+        ("base_feeds_full=1", '"It feeds the tap by its height when full, not when nearly empty."'),
+        (
+            "1=1",
+            '"It does not feed the tap by its height: the house needs a pressure pump, or less pressure."',
+        ),
+    ),
+)
+FILLS = Decision(
+    "pump_verdicts",
+    (
+        ("OR(base_there=0, well_there=0)", '""'),
+        (
+            "NOT(ISNUMBER(base_pump_head))",
+            '" Type the pump\'s total head to see whether it can fill the tank."',
+        ),
+        ("base_pump_fills=1", '" The pump can lift the water into it."'),
+        ("1=1", '" The pump cannot lift the water to its top."'),
+    ),
+)
 VERDICT = Result(
     "base_head_verdict",
     "Head",
     Unit.TEXT,
     "Whether the tank feeds the tap by its height, and whether the pump can fill it.",
-    'IF(base_there=0, "", IF(base_feeds_low=1, "It feeds the tap by its height, down to the outlet.",'
-    ' IF(base_feeds_full=1, "It feeds the tap by its height when full, not when nearly empty.",'
-    ' "It does not feed the tap by its height: the house needs a pressure pump, or less pressure."))'
-    ' & IF(well_there=0, "", IF(NOT(ISNUMBER(base_pump_head)),'
-    ' " Type the pump\'s total head to see whether it can fill the tank.",'
-    ' IF(base_pump_fills=1, " The pump can lift the water into it.",'
-    ' " The pump cannot lift the water to its top."))))',
+    f"{FEEDS.said} & {FILLS.said}",
 )

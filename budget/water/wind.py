@@ -2,6 +2,7 @@
 
 from budget.declarations import Input, Result
 from budget.units import Unit
+from budget.water.decision import Decision
 
 INPUTS = [
     Input(
@@ -267,19 +268,38 @@ RESULTS = [
     ),
 ]
 
+STANDS = Decision(
+    "wind_verdicts",
+    (
+        ("base_there=0", '""'),
+        (
+            "AND(base_stands=1, ROUND(base_storm_weight - base_empty_weight, 6)>0)",
+            '"With the water that always stays in it, the tank stands in this wind."',
+        ),
+        ("base_stands=1", '"The tank, even empty, stands in this wind."'),
+        (
+            'base_anchored="yes"',
+            '"Anchors must hold the tank in this wind: the upright pull and the shear of each stand below."',
+        ),
+        (
+            "base_water_holds=1",
+            '"This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it."',
+        ),
+        ("1=1", '"This wind can move or tip the tank even when full: it must be anchored."'),
+    ),
+)
+IN_WINTER = Result(
+    "base_wind_in_winter",
+    "Wind in winter",
+    Unit.TEXT,
+    "Said where the tank does not stand by itself and is drained for frost.",
+    'IF(AND(base_there=1, base_stands=0, tank_in_service="between the dates"),'
+    ' " Drained for frost it stands empty all winter, when only anchors help.", "")',
+)
 VERDICT = Result(
     "base_wind_verdict",
     "Wind",
     Unit.TEXT,
     "Whether wind moves or tips the tank, with the water that always stays in it.",
-    'IF(base_there=0, "", IF(base_stands=1,'
-    ' IF(ROUND(base_storm_weight - base_empty_weight, 6)>0, "With the water that always stays in it, the tank",'
-    ' "The tank, even empty,") & " stands in this wind.",'
-    ' IF(base_anchored="yes",'
-    ' "Anchors must hold the tank in this wind: the upright pull and the shear of each stand below.",'
-    " IF(base_water_holds=1,"
-    ' "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it.",'
-    ' "This wind can move or tip the tank even when full: it must be anchored."))'
-    ' & IF(tank_in_service="between the dates",'
-    ' " Drained for frost it stands empty all winter, when only anchors help.", "")))',
+    f"{STANDS.said} & base_wind_in_winter",
 )

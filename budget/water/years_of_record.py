@@ -229,12 +229,10 @@ NEED = [
         "Rank",
         Unit.COUNT,
         "1 for the year that needed most storage; ties by garden, rain, year.",
-        "IF({usable}=1, 1 + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}>{storage_key}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}>{garden_key}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}={garden_key})"
-        " * ({rain_key.all}<{rain_key}))"
-        " + SUMPRODUCT(({usable.all}=1) * ({storage_key.all}={storage_key}) * ({garden_key.all}={garden_key})"
-        " * ({rain_key.all}={rain_key}) * ({year.all}<{year})), 0)",
+        "IF({usable}=1, 1 + SUMPRODUCT(({usable.all}=1) * (({storage_key.all}>{storage_key})"
+        " + ({storage_key.all}={storage_key}) * (({garden_key.all}>{garden_key})"
+        " + ({garden_key.all}={garden_key}) * (({rain_key.all}<{rain_key})"
+        " + ({rain_key.all}={rain_key}) * ({year.all}<{year}))))), 0)",
     ),
     Column(
         "storage_key",
@@ -327,6 +325,24 @@ SHOWN = (
     " loads house_short_drained garden_share pond_dry"
 ).split()
 
+# Parts of the sentence below.
+QUALITY_PARTS = [
+    Result(
+        "months_filled_told",
+        "Months that took the median, in words",
+        Unit.TEXT,
+        "Of the record.",
+        'IF(months_filled=0, "no month of it", months_filled & " of its months")',
+    ),
+    Result(
+        "record_long_enough",
+        "Whether the record is long enough",
+        Unit.TEXT,
+        "Fewer than 10 years that count are too few, 25 are enough: our own rule.",
+        'IF(usable_years<10, ", too few to know a dry year by.",'
+        ' IF(usable_years<25, ", fair for one dry year in ten.", ", enough for one dry year in ten."))',
+    ),
+]
 QUALITY = [
     Result(
         "record_told",
@@ -334,10 +350,8 @@ QUALITY = [
         Unit.TEXT,
         "Under ten years that count a dry year is a guess; from 25 on one in ten is known fairly well.",
         '"The rain record runs from " & YEAR(record_begins) & " to " & YEAR(record_ends) & "; "'
-        ' & IF(months_filled=0, "no month of it", months_filled & " of its months")'
-        ' & " missed too many days and took the median instead; " & usable_years & " plan years count"'
-        ' & IF(usable_years<10, ", too few to know a dry year by.",'
-        ' IF(usable_years<25, ", fair for one dry year in ten.", ", enough for one dry year in ten."))',
+        ' & months_filled_told & " missed too many days and took the median instead; " & usable_years'
+        ' & " plan years count" & record_long_enough',
     )
 ]
 
@@ -392,6 +406,20 @@ RESULTS = [
         Unit.VOLUME,
         "For the house alone.",
         "INDEX({years:storage.all}, planning_row)",
+    ),
+    Result(
+        "planning_short",
+        "House short in the planning year",
+        Unit.VOLUME,
+        "In service, with the present tank and the weather of that year alone.",
+        "INDEX({years:house_short.all}, planning_row)",
+    ),
+    Result(
+        "planning_loads",
+        "Loads hauled in the planning year",
+        Unit.COUNT,
+        "Whole loads for that shortage.",
+        "INDEX({years:loads.all}, planning_row)",
     ),
     Result(
         "middle_row",

@@ -14,11 +14,13 @@ from budget.units import Unit
 from budget.water import (
     answers,
     balance,
+    decision,
     dry_spells,
     effective_rain,
     evapotranspiration,
     fill_and_drain,
     garden_demand,
+    ground,
     household_demand,
     kept_for_house,
     plan_months,
@@ -32,8 +34,10 @@ from budget.water import (
     service,
     snow,
     soil,
+    tap_head,
     water_table,
     well,
+    wind,
     years_of_record,
 )
 from budget.water.nouns import RESULTS
@@ -114,6 +118,17 @@ GARDEN: list[Column] = [
 ]
 # What a year without a tank reads of the Ledger.
 TRIAL_READS = ("first_day", "days", "month", "rested_inflow", "available_drawdown", "house_need")
+# Which sentences come from decision tables, and where these stand.
+DECISIONS = {
+    answers.VERDICT: "Answers",
+    answers.WITHOUT_OWN_RAIN: "Answers",
+    dry_spells.JUDGED: "Answers",
+    fill_and_drain.TO_USE_FIRST: "Fill and drain",
+    ground.BEARS: "Tank base",
+    wind.STANDS: "Tank base",
+    tap_head.FEEDS: "Tank base",
+    tap_head.FILLS: "Tank base",
+}
 ANSWER_WORKINGS = (
     "case_row",
     "no_tank_enough",
@@ -127,6 +142,7 @@ ANSWER_WORKINGS = (
     "drain_day",
     "pond_dry_day",
 )
+ANSWER_WORDS = ("too_late_told", "no_start_told")
 
 
 def tables(material: Material) -> Tables:
@@ -145,7 +161,7 @@ def tables(material: Material) -> Tables:
         *years_tables(material),
     ]
     cases = [table for case in CASES for table in case_tables(plan, case, outside)]
-    everything = [*outside, *cases, *answer_tables(plan)]
+    everything = [*outside, *cases, *answer_tables(plan), *decision_tables()]
     names = [table.name for table in everything]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
@@ -160,7 +176,18 @@ def climate_tables(material: Material) -> list[Table]:
         Column("short_name", "Short", Unit.TEXT, "Its name, short."),
         Column("month", "Number", Unit.MONTH, "Calendar month, 1 to 12."),
     ]
+    thirds = [
+        Column("third", "Third of a month", Unit.TEXT, "More would be false."),
+        Column("from_day", "From the day", Unit.DAY, "First day of that third."),
+    ]
     return [
+        Table(
+            "thirds",
+            "Climate",
+            Rows("thirds", len(answers.THIRDS)),
+            thirds,
+            data={"third": list(answers.THIRDS), "from_day": list(answers.THIRDS.values())},
+        ),
         Table(
             "calendar",
             "Climate",
@@ -339,7 +366,8 @@ def answer_tables(plan: Sequence[Table]) -> list[Table]:
     cases = Rows("cases", len(CASES), tuple(case.words for case in CASES))
     given = [{"case": case.key, YEAR: case.year, **words_of(case, plan[0], RESULTS)} for case in CASES]
     workings = [column for column in answers.CASES if column.key in ANSWER_WORKINGS]
-    shown = [column for column in answers.CASES if column.key not in ANSWER_WORKINGS]
+    words = [column for column in answers.CASES if column.key in ANSWER_WORDS]
+    shown = [column for column in answers.CASES if column not in (*workings, *words)]
     return [
         Table(
             "answers",
@@ -351,13 +379,15 @@ def answer_tables(plan: Sequence[Table]) -> list[Table]:
             headline=True,
             groups=ANSWER_GROUPS,
         ),
+        Table("answer_words", "Answers", cases, words, given=given, transposed=True),
         Table("answer_workings", "Plan year", cases, workings, given=given, transposed=True),
-        Table(
-            "verdicts",
-            "Answers",
-            Rows("verdict", len(answers.VERDICTS)),
-            answers.DECISION,
-            given=answers.VERDICT_ROWS,
-        ),
         Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
+    ]
+
+
+def decision_tables() -> list[Table]:
+    """The decision tables of the sentences, each on the sheet of its sentence."""
+    return [
+        Table(made.name, sheet, Rows(made.name, len(made.rows)), decision.COLUMNS, given=made.given)
+        for made, sheet in DECISIONS.items()
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from budget.declarations import Rows, Table
 from budget.units import Unit, to_book
-from budget.water.checks import COLUMNS, IN_ORDER, Declared, lists
+from budget.water.checks import BASE_CELLS, COLUMNS, IN_ORDER, LACKING_HERE, OF_A_BASE, Declared, lists
 from budget.water.nouns import LISTS
 from budget.workbook.book import Book
 from budget.workbook.rows import CALENDAR, ONE
@@ -38,6 +38,14 @@ def check_table(book: Book) -> Table:
         names["finding"].append("" if isinstance(check, Declared) else check.finding.name)
         names["said"].append("" if isinstance(check, Declared) else check.result.name)
     return Table("checks", SHEET, Rows("check", len(IN_ORDER)), COLUMNS, given=given, data=data, names=names)
+
+
+def base_table() -> Table:
+    """The cells that a tank base needs, in the order of the book."""
+    needed = [given.title for given in OF_A_BASE]
+    return Table(
+        "base_cells", SHEET, Rows("base", len(needed)), BASE_CELLS, given=LACKING_HERE, data={"needed": needed}
+    )
 
 
 def _sheet_of(book: Book, check: Declared) -> str:

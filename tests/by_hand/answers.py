@@ -34,21 +34,21 @@ def can_fill(usable: float, fillable: float, well_fills: float, source: str = "w
     return "yes" if fillable else "yes, but no tank is enough"
 
 
-def latest_start(
-    usable: float, too_late: bool, fills: str, day: float, holds: bool, source: str = "well", short: float = 0.0
-) -> str:
-    """The latest safe start in words; `holds`: whether the tank holds water when the plan year begins; `short`: what
-    the house lacks all the same."""
-    if usable <= ALMOST:
-        return "there is no tank"
-    if too_late:
-        possible = fills.startswith("yes")
-        return "too late even on the first day, in the filling months chosen" if possible else cannot(source)
-    if day:
-        return third(day)
+def no_start_told(holds: bool, short: float) -> str:
+    """Why nothing need be pumped by any date; `holds`: whether the tank holds water when the plan year begins;
+    `short`: what the house lacks all the same."""
     if not holds:
         return "none needed"
     return "full already" if short > ALMOST else "holds enough already"
+
+
+def latest_start(usable: float, too_late: bool, day: float, late: str, none: str) -> str:
+    """The latest safe start in words; `late`, `none`: what is said where it is too late, and where none is needed."""
+    if usable <= ALMOST:
+        return "there is no tank"
+    if too_late:
+        return late
+    return third(day) if day else none
 
 
 def drain_by(usable: float, day: float) -> str:
@@ -92,6 +92,9 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
     in_service_day = plan["first_service_day"][0]
     short, asked = plan["short"].sum(), plan["garden_need"].sum()
     loads = whole_loads(short, site.number("hauling_load"))
+    late = fills if unfilled else "too late even on the first day, in the filling months chosen"
+    late = late if too_late else ""
+    none = "" if too_late or start_day else no_start_told(opening > ALMOST, short)
     drain_day, roof_water = plan["emptied_on"][-1], plan["roof_to_house"] + plan["roof_to_garden"]
     return {
         "case_row": float(row),
@@ -102,7 +105,9 @@ def case(site: Site, results: dict[str, float], table: Columns, row: int, plan: 
         "can_fill": fills,
         "too_late": float(too_late),
         "start_day": start_day,
-        "latest_start": latest_start(usable, too_late, fills, start_day, opening > ALMOST, source, short),
+        "too_late_told": late,
+        "no_start_told": none,
+        "latest_start": latest_start(usable, too_late, start_day, late, none),
         "full_day": full_day,
         "full_by": third(full_day) if full_day else "no date",
         "full_level": plan["peak_level"][-1],

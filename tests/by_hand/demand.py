@@ -136,20 +136,23 @@ def crop_coefficient(day: float, ends: np.ndarray, initial: float, mid: float, e
 
 
 def crop_coefficients(site: Site, fixed: Columns) -> Columns:
-    """Day of the season, Kc by the curve and Kc in use, each of shape (12 calendar months, zones)."""
+    """Day of the season, how far the crop has grown and ripened, Kc by the curve and in use, each of shape (12 calendar
+    months, zones)."""
     count = len(site.lists["garden"])
-    day, curve, used = np.zeros((12, count)), np.zeros((12, count)), np.zeros((12, count))
+    day, curve, used, grown, ripened = np.zeros((5, 12, count))
     for z, zone in enumerate(site.lists["garden"]):
         crop_row = int(fixed["crop_row"][z])
         crop = site.lists["crops"][crop_row - 1] if crop_row else None
         ends = [fixed[k][z] for k in ("initial_end", "development_end", "mid_end", "late_end")]
         for m in range(12):
             day[m, z] = ((m + 1 - fixed["season_start"][z]) % 12 + 0.5) * 365 / 12
+            grown[m, z] = np.interp(day[m, z], ends[:2], [0, 1])
+            ripened[m, z] = np.interp(day[m, z], ends[2:], [0, 1])
             if crop:
                 curve[m, z] = crop_coefficient(day[m, z], ends, crop["kc_initial"], crop["kc_mid"], crop["kc_end"])
             typed = zone["kc"][m]
             used[m, z] = curve[m, z] if typed is None else typed
-    return {"season_day": day, "kc_curve": curve, "kc_used": used}
+    return {"season_day": day, "grown": grown, "ripened": ripened, "kc_curve": curve, "kc_used": used}
 
 
 def garden_needs(fixed: Columns, kc: np.ndarray, month: np.ndarray, et0: np.ndarray, water: np.ndarray) -> Columns:

@@ -28,24 +28,27 @@ def record_row(ledger: Columns, day: float) -> int:
     return int(at[0]) + 1 if len(at) else 0
 
 
-def fault(site: Site, line: dict, span: dict[str, float]) -> str:
-    """Why a dip cannot count, '' where it can or where the line is spare."""
+def faults(site: Site, line: dict, span: dict[str, float]) -> dict[str, str]:
+    """What is wrong with a dip: with what is typed, with its date, with its depth; the first of them counts."""
     day, depth = line["date"], line["depth"]
+    found = dict.fromkeys(("unread", "date_fault", "date_twice", "depth_fault"), "")
     if isinstance(day, str) or isinstance(depth, str):
-        return "text, not a number"
-    if (day is None) != (depth is None):
-        return "date and depth go together"
-    if day is None:
-        return ""
-    if day < span["record_begins"]:
-        return "before the record begins"
-    if day > span["record_ends"]:
-        return "after the record ends"
-    if sum(other["date"] == day for other in site.lists["dips"]) > 1:
-        return "this date is there twice"
-    if depth > site.number("well_depth"):
-        return "deeper than the well"
-    return "above the highest water ever seen" if depth < site.number("well_highest_water") else ""
+        found["unread"] = "text, not a number"
+    elif (day is None) != (depth is None):
+        found["unread"] = "date and depth go together"
+    if isinstance(day, float):
+        if sum(other["date"] == day for other in site.lists["dips"]) > 1:
+            found["date_twice"] = found["date_fault"] = "this date is there twice"
+        if day > span["record_ends"]:
+            found["date_fault"] = "after the record ends"
+        if day < span["record_begins"]:
+            found["date_fault"] = "before the record begins"
+    if isinstance(depth, float):
+        if depth < site.number("well_highest_water"):
+            found["depth_fault"] = "above the highest water ever seen"
+        if depth > site.number("well_depth"):
+            found["depth_fault"] = "deeper than the well"
+    return found | {"fault": found["unread"] or found["date_fault"] or found["depth_fault"]}
 
 
 def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
@@ -76,7 +79,9 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
     names += ("drawn_day", "drawn_depth")
     work = {name: np.zeros(len(lines)) for name in names}
     table = {name: np.full(len(lines), "", dtype=object) for name in ("modelled", "model_less_measured")}
-    table["fault"] = np.array([fault(site, line, span) for line in lines], dtype=object)
+    wrong = [faults(site, line, span) for line in lines]
+    work |= {name: np.array([found[name] for found in wrong], dtype=object) for name in wrong[0]}
+    table["fault"] = work.pop("fault")
     for i, line in enumerate(lines):
         if line["date"] is None or line["depth"] is None:
             continue

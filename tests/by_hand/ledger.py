@@ -27,7 +27,7 @@ from .site import Columns, Site
 from .snow import snow
 from .soil import soil, soil_figures
 from .storage import balance, filling_months, kept_for_house, tank_sizes
-from .tank_base import tank_base
+from .tank_base import lacking, tank_base
 from .water_table import depths, fit_results, highest_height, water_table
 from .well import bore_storage, column_at_test, shares, well, well_there
 from .years_of_record import (
@@ -345,6 +345,7 @@ def compute(site: Site) -> dict[str, Columns]:
     results["tank_least_left"] = least = float(tables["plan_less"]["lowest_level"][-1])
     results |= tank_base(site, results["allowed_pumping_depth"], least)
     opening = float(ledger["stored"][int(years["first_row"][int(results["planning_row"]) - 1]) - 2])
+    tables["base_cells"] = lacking(site)
     tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
     results |= pump_house_dates(site, results, tables["answers"])
     results["months_filled"] = float(ledger["filled"][ledger["in_record"] == 1].sum())

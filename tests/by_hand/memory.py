@@ -44,7 +44,8 @@ def spells(site: Site, ledger: Columns) -> Columns:
         out["dry_row"][i], out["spell_year"][i] = row, year
         if year and (plan_years == year).sum() == 12:
             out["spell_row"][i] = np.flatnonzero((ledger["plan_year"] == year) & (ledger["in_record"] == 1))[0] + 1
-    out["fault"] = np.array([fault(i, lines, out) for i in range(len(lines))], dtype=object)
+    wrong = [faults(i, lines, out) for i in range(len(lines))]
+    out |= {name: np.array([found[name] for found in wrong], dtype=object) for name in wrong[0]}
     out["counts"] = ((out["spell_row"] > 0) & (out["fault"] == "")).astype(float)
     out["spell"] = np.arange(1.0, len(lines) + 1)
     for name, key in (("garden_asked", "garden_need"), ("pond_gave", "garden_from_pond")):
@@ -53,24 +54,28 @@ def spells(site: Site, ledger: Columns) -> Columns:
     return out
 
 
-def fault(i: int, lines: list[dict], found: Columns) -> str:
-    """Why a line cannot count, '' where it can or is spare."""
-    line, spell_year = lines[i], found["spell_year"][i]
+def faults(i: int, lines: list[dict], found: Columns) -> dict[str, str]:
+    """Why a line cannot count: what cannot be read, what is not on record, what contradicts itself; the first counts,
+    and none where the line is spare."""
+    line, spell_year, on_record = lines[i], found["spell_year"][i], bool(found["spell_row"][i])
     year, day = line["year"], line["dry_on"]
-    if year is None and day is None:
-        return "" if line["loads"] is None and line["garden"] is None else "neither a year nor a date"
+    spare = year is None and day is None
+    nothing_said = line["loads"] is None and line["garden"] is None
+    unread = "neither a year nor a date" if spare and not nothing_said else ""
+    not_on_record = "" if on_record else "the record does not hold this plan year"
     if day is not None and not found["dry_row"][i]:
-        return "the date is outside the record"
-    if not found["spell_row"][i]:
-        return "the record does not hold this plan year"
+        not_on_record = "the date is outside the record"
     wrong = []
-    if year is not None and day is not None and year not in (spell_year, day_of_serial(day).year):
+    on_day = day is not None and found["dry_row"][i] > 0
+    if year is not None and on_day and year not in (spell_year, day_of_serial(day).year):
         wrong.append("the date is not in this year")
-    if (found["spell_year"] == spell_year).sum() > 1:
+    if spell_year and (found["spell_year"] == spell_year).sum() > 1:
         wrong.append("this year is there twice")
     if day is None and (line["loads"] or 0.0) > 0:
         wrong.append("loads without a date")
-    return wrong[0] if wrong else ""
+    contradiction = wrong[0] if wrong else ""
+    first = unread or ("" if spare else not_on_record or contradiction)
+    return {"unread": unread, "not_on_record": not_on_record, "contradiction": contradiction, "fault": first}
 
 
 def lived_again(ledger: Columns, found: Columns) -> Columns:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from .climate import calendar, day_of_serial, serial
+from .service import date_in_year
 from .site import Columns, Site
 
 
@@ -41,7 +42,9 @@ def so_far(site: Site, first_month: int, scale: float, plan: Columns) -> tuple[C
         "planning_rain": plan["rain_recorded"][position] * scale,
         "rain_counted": plan["rain"][position],
     }
+    begins = [serial(date(y, m, 1)) for y, m in zip(falls, range(1, 13), strict=True)]
     work = {
+        "typed_month": np.array([float(day) if t else 0.0 for day, t in zip(begins, typed, strict=True)]),
         "rain_typed": np.array(typed, dtype=float),
         "rain_given": np.array([value or 0.0 for value in site.rain_so_far]),
         "rain_ahead": np.array([t and not past for t, past in zip(typed, over, strict=True)], dtype=float),
@@ -56,18 +59,22 @@ def nearest(as_of: date, first_month: int) -> int:
     return min(range(as_of.year + 1, as_of.year - 2, -1), key=lambda year: abs(year * 12 + first_month - months))
 
 
-def told(site: Site, results: dict[str, float]) -> str:
-    """Which year is planned, after which year of the record."""
+def told(site: Site, results: dict[str, float]) -> dict[str, str]:
+    """Which year is planned, after which year of the record, and the parts of that sentence."""
     number, plan_for = int(site.number("plan_number")), site.inputs["plan_for"]
     as_of, typed = day_of_serial(site.number("plan_as_of")), int(results["months_typed"])
     odds = "" if results["typed_row"] else f" ({plan_for})"
     if isinstance(plan_for, float) and not results["typed_row"]:
         odds = f" ({int(plan_for)} is not on record)"
     own = "" if not typed else f", and this year's own rain in {typed} month{'' if typed == 1 else 's'}"
-    return (
-        f"Plan year {number}: from {month_name[int(results['first_month'])]} {number} on, with the weather of "
-        f"{int(results['planning_year'])}{odds}{own}. As of {as_of.day} {month_name[as_of.month]} {as_of.year}."
-    )
+    day = f"{as_of.day} {month_name[as_of.month]} {as_of.year}"
+    return {
+        "planned_for_told": odds,
+        "own_rain_told": own,
+        "as_of_told": day,
+        "plan_told": f"Plan year {number}: from {month_name[int(results['first_month'])]} {number} on, with the weather"
+        f" of {int(results['planning_year'])}{odds}{own}. As of {day}.",
+    }
 
 
 def this_year(site: Site, results: dict[str, float], work: Columns) -> dict[str, float | str]:
@@ -79,4 +86,5 @@ def this_year(site: Site, results: dict[str, float], work: Columns) -> dict[str,
         "plan_number_nearest": float(nearest(day_of_serial(site.number("plan_as_of")), first)),
         "months_typed": float(work["rain_typed"].sum()),
     }
-    return found | {"plan_told": told(site, {**results, **found})}
+    found["plan_filled_from"] = float(date_in_year(site, "fill_from", number))
+    return found | told(site, {**results, **found})

@@ -80,8 +80,10 @@ def recovery(site: Site, storage: float) -> tuple[Columns, Columns, dict[str, fl
         "recovery_inflow": -slope * storage if falls else 0.0,
         "recovery_fault": what_is_wrong(lines, int(counts.sum()), slope),
     }
+    becomes = [said(*row) for row in zip(both, counts, minutes, drawdown, strict=True)]
+    workings["left_out"] = np.array(["" if word == "counts" else word for word in becomes], dtype=object)
     words = {
-        "said": np.array([said(*row) for row in zip(both, counts, minutes, drawdown, strict=True)], dtype=object),
+        "said": np.array(becomes, dtype=object),
         "fault": np.array([fault(line, site.number("well_depth")) for line in lines], dtype=object),
     }
     return words, workings, results

@@ -1,5 +1,6 @@
 """What the book says in words: the sentences at the head of the answers, and the warnings."""
 
+from calendar import month_name
 from datetime import date
 
 import numpy as np
@@ -64,6 +65,29 @@ def verdict(usable: float, answers: Columns, house_need: float, well: bool) -> t
     return first, while_drained if drained and usable > ALMOST else "", less
 
 
+def own_rain(site: Site, results: dict[str, float], years: Columns, served: bool) -> tuple[str, str]:
+    """Until which month the plan holds this year's rain, and what its year of the record alone comes to; `served`:
+    whether there is a house. Nothing where no rain is typed."""
+    first = int(results["first_month"])
+    in_order = [(first - 1 + place) % 12 + 1 for place in range(12)]
+    typed = [month for month in in_order if site.rain_so_far[month - 1] is not None]
+    if not typed:
+        return "", ""
+    until = f" The plan holds this year's own rain until {month_name[typed[-1]]}."
+    if not served:
+        return until, ""
+    row, tank = int(results["planning_row"]) - 1, results["tank_usable"] > ALMOST
+    loads = f"{int(years['loads'][row])} load{'' if years['loads'][row] == 1 else 's'}"
+    needs = f"the house needs storage of {percent(results['planning_share'])} of the tank and "
+    if years["house_short"][row] <= ALMOST:
+        alone = f"{needs}is short of nothing." if tank else "the house is short of nothing."
+    elif not years["fillable"][row]:
+        alone = f"no tank is enough, and the house hauls {loads} in service."
+    else:
+        alone = f"{needs}hauls {loads} in service." if tank else f"the house hauls {loads}."
+    return until, f" With the weather of {int(results['planning_year'])} alone {alone}"
+
+
 def larger_one(years: int, good: int, beyond: int) -> str:
     """The years that were not carried, by whether any tank would have."""
     return f"in {beyond} no tank would have been enough, in {years - good - beyond} a larger one would have."
@@ -96,12 +120,18 @@ def remembered(site: Site, results: dict[str, float]) -> str:
         return "Type the dry spells that you remember on Well: they are the best check of these answers."
     if count < FEW_SPELLS:
         return f"Too few years are remembered to judge the model: {count}."
+    agree = f"The model and your memory agree in {int(results['years_agreed'])} of {count} years."
+    return agree + memory_share(site, results)
+
+
+def memory_share(site: Site, results: dict[str, float]) -> str:
+    """The share of the inflow that the remembered years speak for, where there are enough of them."""
+    if not results["well_there"] or results["spells_counted"] < FEW_SPELLS:
+        return ""
     low, high = results["best_share_low"], results["best_share_high"]
     best = percent(low) if low == high else f"{percent(low)} to {percent(high)}"
-    return (
-        f"The model and your memory agree in {int(results['years_agreed'])} of {count} years. A share of the inflow of "
-        f"{best} fits them best; the book works with {percent(site.number('well_sustained_share'))}."
-    )
+    in_use = percent(site.number("well_sustained_share"))
+    return f" A share of the inflow of {best} fits them best; the book works with {in_use}."
 
 
 def base_ground(site: Site, results: dict[str, float]) -> str:
@@ -138,8 +168,14 @@ def base_wind(site: Site, results: dict[str, float]) -> str:
         said = "This wind can move or tip the tank when it is low: keep the water said below in it, or anchor it."
     else:
         said = "This wind can move or tip the tank even when full: it must be anchored."
+    return said + base_wind_in_winter(site, results)
+
+
+def base_wind_in_winter(site: Site, results: dict[str, float]) -> str:
+    """What is said of the winter where the tank needs its water, or anchors, to stand."""
+    falls = bool(results["base_there"]) and not results["base_stands"]
     winter = " Drained for frost it stands empty all winter, when only anchors help."
-    return said + winter * drained_for_frost(site)
+    return winter if falls and drained_for_frost(site) else ""
 
 
 def base_head(site: Site, results: dict[str, float]) -> str:
@@ -205,13 +241,21 @@ def station_height(site: Site) -> tuple[bool, str]:
     if height is None:
         return False, ""
     above = float(height) - site.number("site_elevation")
-    metres, feet = (int(np.floor(abs(above) / unit + 0.5)) for unit in (1.0, FOOT))
     return (
         abs(above) - limit > ALMOST and site.inputs.get("rain_local_annual") is None,
-        f"The rain station stands {metres} m ({feet} ft) {'higher' if above > 0 else 'lower'} than the place, and rain"
-        " often grows with height: on Climate type your place's rain of a mean year, or take a station at a like"
-        " height.",
+        f"The rain station stands {station_rise(site)} than the place, and rain often grows with height: on Climate"
+        " type your place's rain of a mean year, or take a station at a like height.",
     )
+
+
+def station_rise(site: Site) -> str:
+    """How far above or below the place the rain station stands, '' where that is not known."""
+    height = site.inputs.get("rain_station_height")
+    if height is None:
+        return ""
+    above = float(height) - site.number("site_elevation")
+    metres, feet = (int(np.floor(abs(above) / unit + 0.5)) for unit in (1.0, FOOT))
+    return f"{metres} m ({feet} ft) {'higher' if above > 0 else 'lower'}"
 
 
 def of_every_year(site: Site, name: str) -> bool:
@@ -461,18 +505,20 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     return {name: text if applies else "" for name, (applies, text) in warned.items()}
 
 
-def record_told(results: dict[str, float], filled: int) -> str:
-    """The worth of the record in a sentence."""
+def record_told(results: dict[str, float], filled: int) -> dict[str, str]:
+    """The worth of the record in a sentence, and the parts of it."""
     first, last = (day_of_serial(results[name]).year for name in ("record_begins", "record_ends"))
     usable = int(results["usable_years"])
     which = "no month of it" if filled == 0 else f"{filled} of its months"
     worth = ", too few to know a dry year by."
     if usable >= FEW_YEARS:
         worth = ", enough for one dry year in ten." if usable >= MANY_YEARS else ", fair for one dry year in ten."
-    return (
-        f"The rain record runs from {first} to {last}; {which} missed too many days and took the median instead; "
-        f"{usable} plan years count{worth}"
-    )
+    return {
+        "months_filled_told": which,
+        "record_long_enough": worth,
+        "record_told": f"The rain record runs from {first} to {last}; {which} missed too many days and took the median"
+        f" instead; {usable} plan years count{worth}",
+    }
 
 
 def findings(site: Site, said: dict[str, str]) -> list[tuple[str, str]]:
@@ -506,13 +552,26 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
     in_short = verdict(
         results["tank_usable"], tables["answers"], tables["plan"]["house_need"].sum(), bool(results["well_there"])
     )
+    served = bool(tables["plan"]["house_need"].sum() > 0)
+    years, tank = tables["years"], results["tank_usable"]
+    at = int(results["planning_row"]) - 1
+    of_year = {
+        "planning_short": float(years["house_short"][at]),
+        "planning_loads": float(years["loads"][at]),
+        "planning_share": results["planning_storage"] / tank if tank > ALMOST else 0.0,
+    }
+    rained = own_rain(site, results | of_year, years, served)
     house, pond = carried(results, float(tables["ledger"]["house_need"].sum()))
     carrying = "Until that is put right, trust no figure of this book." if stopped else f"{house} {pond}".strip()
     return said | {
         **{name.replace("check_", "found_", 1): float(text != "") for name, text in said.items()},
         **found,
-        "record_told": record_told(results, int(results["months_filled"])),
-        "verdict": stopped or "".join(in_short),
+        **record_told(results, int(results["months_filled"])),
+        "station_rise_told": station_rise(site),
+        **of_year,
+        "verdict": stopped or "".join((*in_short, *rained)),
+        "verdict_own_rain": rained[0],
+        "verdict_dry_year": rained[1],
         "verdict_drained": "" if stopped else in_short[1],
         "verdict_less": "" if stopped else in_short[2],
         "carried_by": carried_by(results),
@@ -523,8 +582,10 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         "carried_pond": pond,
         "carried_sentence": carrying,
         "memory_sentence": remembered(site, results),
+        "memory_share": memory_share(site, results),
         "missing_base_cells": missing(site),
         "base_ground_verdict": base_ground(site, results),
         "base_wind_verdict": base_wind(site, results),
+        "base_wind_in_winter": base_wind_in_winter(site, results),
         "base_head_verdict": base_head(site, results),
     }

@@ -86,12 +86,19 @@ def typed(site: Site, key: str) -> float | None:
     return None if value is None or isinstance(value, str) else float(value)
 
 
+def lacking(site: Site) -> dict[str, list]:
+    """Of each cell that a base needs, whether it lacks what it must hold, and the names of those down to it."""
+    lacks = [not site.word(key) if key in WORDS else typed(site, key) is None for key in NEEDED]
+    names = [f"{title}; " if lack else "" for title, lack in zip(NEEDED.values(), lacks, strict=True)]
+    return {
+        "lacking": [float(lack) for lack in lacks],
+        "lacking_so_far": ["".join(names[: row + 1]) for row in range(len(names))],
+    }
+
+
 def missing(site: Site) -> str:
     """The cells of the base that lack what they must hold, by name; none where the tank has no diameter."""
-    if typed(site, "base_tank_diameter") is None:
-        return ""
-    lack = [key for key in NEEDED if (not site.word(key) if key in WORDS else typed(site, key) is None)]
-    return "".join(f"{NEEDED[key]}; " for key in lack)
+    return "" if typed(site, "base_tank_diameter") is None else lacking(site)["lacking_so_far"][-1]
 
 
 def whole(pieces: float) -> float:

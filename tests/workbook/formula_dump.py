@@ -48,7 +48,7 @@ def first_cells(placement: Placement, column: Column) -> list[tuple[str, int, in
     """
     table = placement.table
     cells = [("", 0, 0)]
-    if column.key in ("finding", "said", "holds", "says"):
+    if column.key in ("finding", "said", "holds", "says", "lacking"):
         cells = [(f"[{row}]", 0, row) for row in range(table.rows.size) if not table.name_of(column.key, row)]
     if column.leftmost is not None:
         cells.append((":2", 1, 0))

@@ -15,11 +15,11 @@ import pytest
 
 from budget.declarations import Column, Input
 from budget.units import WHOLE_NUMBERS, Unit, convert, to_book
-from budget.water import balance
+from budget.water import balance, decision
 from budget.water.checks import lists
 from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS
-from budget.workbook import changes, papers
+from budget.workbook import applications, changes, papers
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
 from tests.by_hand import compute as compute_by_hand
@@ -40,9 +40,9 @@ NOT_BY_HAND = {
 NOT_BY_HAND |= {("papers", column.key) for column in papers.ROWS} | {("changes", c.key) for c in changes.COLUMNS}
 TOLD_BY_PAPERS = (*papers.COUNTS, changes.TOLD, changes.SHIFTED)
 RESULTS_NOT_BY_HAND = ("largest_row_error", *(result.name for result in TOLD_BY_PAPERS))
-# Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
+# Checks that follow from the declarations: see `tests.test_checks`; the rows of a decision are told by its sentence.
 NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
-NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}
+NOT_BY_HAND |= {(made.name, column.key) for made in applications.DECISIONS for column in decision.COLUMNS}
 # Whether a number of a list is whole: see `tests.test_checks`.
 NOT_BY_HAND |= {
     (of.workings, broken_key(given)) for of in LISTS.values() for given in of.inputs if given.unit in WHOLE_NUMBERS
@@ -52,7 +52,7 @@ OF_LINES = {"list_lines": lists.OF_LISTS, "list_columns": lists.OF_COLUMNS}
 OF_LINES |= {lists.months_table_name(of): lists.OF_MONTHS for of in LISTS.values() if of.monthly}
 NOT_BY_HAND |= {(name, column.key) for name, columns in OF_LINES.items() for column in columns}
 # Tables whose columns stand in the ledger by hand of another name.
-LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
+LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers", "answer_words": "answers"}
 
 
 def differences(computed: Computed, by_hand: dict | None = None) -> list[str]:

@@ -8,7 +8,7 @@ the declarations (`declared`); the others are written out by subject.
 from budget.declarations import NOT_JUDGED, Check, Column, Result
 from budget.units import Unit
 from budget.water.checks.base import BASE
-from budget.water.checks.cells import MISSING_BASE, OFF_KEY, WELL_DEPTH
+from budget.water.checks.cells import BASE_CELLS, LACKING_HERE, MISSING_BASE, OF_A_BASE, OFF_KEY, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
 from budget.water.checks.lists import LINES
@@ -18,7 +18,17 @@ from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
 from budget.water.checks.water_table import DEPTHS, FIT, MEASURED
 from budget.water.checks.well import INFLOW, PUMP
 
-__all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declared"]
+__all__ = [
+    "BASE_CELLS",
+    "CHECKS",
+    "DECLARED",
+    "IN_ORDER",
+    "LACKING_HERE",
+    "MISSING_BASE",
+    "OF_A_BASE",
+    "RESULTS",
+    "Declared",
+]
 
 # Within a grade they are told in this order.
 CHECKS: tuple[Check, ...] = (

@@ -33,9 +33,9 @@ BASE = [
         "Tank stands in the wind",
         "It stands by its weight and the water that always stays in it, or it is anchored.",
         'AND(base_there=1, base_stands=0, base_anchored="no")',
-        'IF(tank_in_service="all year",'
-        ' "Wind can move or tip the tank when it is low: see Tank base, anchor it, or keep more water in it.",'
-        ' "Wind can move or tip the tank when it is empty, as it is all winter: see Tank base, and anchor it.")',
+        '"Wind can move or tip the tank when it is " & IF(tank_in_service="all year",'
+        ' "low: see Tank base, anchor it, or keep more water in it.",'
+        ' "empty, as it is all winter: see Tank base, and anchor it.")',
     ),
     Check(
         "base_pump",

@@ -24,9 +24,7 @@ RECORD = [
         "It stands within the limit of the place's elevation, or the place's own yearly rain is typed.",
         "AND(ISNUMBER(rain_station_height), NOT(ISNUMBER(rain_local_annual)),"
         " ROUND(ABS(rain_station_height - site_elevation) - rain_height_limit, 6)>0)",
-        '"The rain station stands " & TEXT(ABS(rain_station_height - site_elevation) * metres_per_length, "0")'
-        ' & " m (" & TEXT(ABS(rain_station_height - site_elevation) * metres_per_length / 0.3048, "0") & " ft) "'
-        ' & IF(rain_station_height>site_elevation, "higher", "lower") & " than the place, and rain often grows with'
+        '"The rain station stands " & station_rise_told & " than the place, and rain often grows with'
         " height: on Climate type your place's rain of a mean year, or take a station at a like height.\"",
     ),
     Check(

@@ -39,7 +39,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.note, page.edge = 8, 7
     page.inputs(years_of_record.INPUTS, material.values)
     page.sentences([result for result in readings.RESULTS if result.name == "plan_told"], "text", height=18)
-    page.sentences(SENTENCES[:1], "sentence", height=height_of(3))  # what stops may be long
+    page.sentences(SENTENCES[:1], "sentence", height=height_of(3))  # what stops may be long, or this year's own rain
     page.sentences(SENTENCES[1:], "sentence")
     page.row += 1
     _findings(page)
@@ -56,8 +56,11 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.row += 16
     page.print_setup("portrait", one_page=True)
     page.heading("Workings: the sentences at the top")
-    page.results(answers.PARTS, lines=2)
+    page.results([*answers.PARTS, *dry_spells.PARTS], lines=2)
+    page.table(tables["answer_words"])
     page.table(tables["verdicts"])
+    page.table(tables["dry_year_verdicts"])
+    page.table(tables["memory_verdicts"])
 
 
 def _findings(page: Page) -> None:

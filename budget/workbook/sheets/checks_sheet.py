@@ -7,7 +7,7 @@ from budget.water import checks
 from budget.workbook import changes, papers
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.check_rows import SHEET, check_table, list_tables
+from budget.workbook.check_rows import SHEET, base_table, check_table, list_tables
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.placement import Placement
@@ -41,6 +41,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.edge = page.note
     page.heading("Workings: what the sentences on Answers are made of")
     page.results(checks.WORKINGS, lines=2)
+    page.table(base_table())
     page.heading("The lines of the lists")
     for table in list_tables(book):
         page.table(table)

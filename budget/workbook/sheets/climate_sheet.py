@@ -42,6 +42,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     coverage = page.table(tables["coverage"])
     page.mark_rows(coverage, "year_months_filled", ">0")
     page.print_setup("landscape", right=climate.first_column + len(tables["climate"].columns) - 1)
+    page.heading("Workings: words")
+    page.results([*record.PARTS, *years_of_record.QUALITY_PARTS])
+    page.table(tables["thirds"])
 
 
 def write_stations(page: Page, tables: Tables, material: Material) -> None:

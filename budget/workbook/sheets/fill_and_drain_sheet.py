@@ -57,6 +57,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     _chores(page, top, RIGHT_BOX, page.edge, "While it is in use", WHILE_IN_USE)
     _chores(page, top + len(WHILE_IN_USE) + 1, RIGHT_BOX, page.edge, "At draining", AT_DRAINING)
     page.print_setup("landscape", one_page=True)
+    page.heading("Workings: what to use first")
+    page.table(tables["use_first_verdicts"])
 
 
 def _chores(page: Page, top: int, left: int, right: int, title: str, chores: tuple[str, ...]) -> None:

@@ -39,3 +39,4 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.print_setup("portrait", right=page.edge)
     page.heading("Workings")
     page.table(tables["so_far_workings"], labels=("Month", MONTH_NAMES))
+    page.results(readings.PARTS)

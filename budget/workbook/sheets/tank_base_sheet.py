@@ -51,3 +51,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.print_setup("portrait", right=page.edge)
     page.heading("Table of grounds")
     page.table(tables["bearing"])
+    page.heading("Workings: the sentences at the top")
+    page.results([wind.IN_WINTER])
+    for name in ("ground_verdicts", "wind_verdicts", "tap_verdicts", "pump_verdicts"):
+        page.table(tables[name])
