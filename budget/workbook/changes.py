@@ -15,7 +15,7 @@ TOLD = Result(
     "Changed since the build",
     Unit.TEXT,
     f"How many cells of yours, and whether all {LISTED} lines of the list are taken.",
-    'IF(inputs_changed=0, "Every cell that is yours holds what the build put there.",'
+    'IF(inputs_changed=0, "Every cell of yours holds what the build put there.",'
     ' inputs_changed & IF(inputs_changed=1, " cell holds", " cells hold") & " something else than the build put there."'
     f' & IF(inputs_changed>{LISTED}, " Here are the first {LISTED}; "'
     f' & (inputs_changed - {LISTED}) & " more are not listed.", ""))',

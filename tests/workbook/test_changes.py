@@ -49,7 +49,7 @@ def put(model: Model, where: CellKey, value: Value) -> None:
 def test_a_fresh_book_lists_nothing(example: Computed) -> None:
     for key in SHOWN:
         assert set(example.column("changes", key)) == {""}
-    assert example.model.value("changes_told") == "Every cell that is yours holds what the build put there."
+    assert example.model.value("changes_told") == "Every cell of yours holds what the build put there."
     assert example.model.value("changes_shifted") == ""
 
 

@@ -22,7 +22,7 @@ from tests.conftest import computed_example
 
 TOLD = ("found_off_key", "check_off_key", "inputs_off")
 NAME, TITLE = "well_depth", "Well: Depth of the well"
-GONE = ": the cell that is read was moved away from this label, or its row was deleted. Undo that, or go back to a copy"
+GONE = ": its cell was moved away from here, or its row deleted. Undo that, or go back to a copy"
 
 
 class Opened:

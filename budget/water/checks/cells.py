@@ -18,8 +18,8 @@ OFF_KEY = [
         "Every single cell that is yours is still the one in the row of its label.",
         "inputs_off>0",
         "INDEX({papers:input_title.all}, MATCH(1, {papers:input_off.all}, 0))"
-        ' & IF(inputs_off>1, " (and " & (inputs_off - 1) & " more)", "") & ": the cell that is read was moved away from'
-        ' this label, or its row was deleted. Undo that, or go back to a copy of the book."',
+        ' & IF(inputs_off>1, " (and " & inputs_off - 1 & " more)", "") & ": its cell was moved away from here, or its'
+        ' row deleted. Undo that, or go back to a copy."',
         "stop",
     ),
 ]
