@@ -16,6 +16,7 @@ Functions are in capitals; everything else is a name.
     {stored.opening}          the cell that holds what was there before the first row
     {need.each}               this row across all items of `each`
     {factors.block}           the whole column for all items of `each`, rows and items at once
+    {uses:number.heading}     the heading of a listed column; its `.all` runs from there to the row 'end of list'
     {plan:whole}              all rows and columns of a table at once: to look for errors
     {climate:radiation@month} another table's column, at the position that this row's `month` holds
     {kc:kc_used.each@month}   the item of `each` at that position
@@ -23,6 +24,8 @@ Functions are in capitals; everything else is a name.
 
 A key that a table has not is read from its `partners`, at the same row: a bare one as well as one that names the table.
 A table whose rows are the `each` of this column (zones along the garden columns) is read at this column's item.
+A `listed` table is read by position in that range, whatever was cut, pasted, sorted or inserted between its ends: it
+knows no first, last, neighbouring or other single cells but `.heading`.
 Where rows fall into runs (years of twelve months), a partner as long as one run is read at the row within the run, a
 table along the runs at this row's run; and a table along the runs reads `.all`, `.first`, `.last` and `.opening` of
 its own run. Anything unknown, ambiguous or ungrammatical raises `ModelError`.
@@ -47,6 +50,7 @@ class Input:
     In a list (`[[garden]]`) the name is the key itself. Quantities of `default`, `low`, `high` are text with units.
     `default` None: must be given; "": may stay empty. `choices` is a tuple of words, or `table:column` of a
     reference table. `found` says how the build finds the value where none is given (a fit, the frost dates).
+    `suggested`: a `table:column` whose words are offered, while any other is accepted as well.
     """
 
     name: str
@@ -59,6 +63,7 @@ class Input:
     choices: tuple[str, ...] | str | None = None
     source: str = ""
     found: str = ""
+    suggested: str = ""
 
     @property
     def key(self) -> str:
@@ -202,6 +207,8 @@ class Table:
     `names`: by a column's key the defined names of its cells, row by row; a cell that has one is a result of its own
     and holds that one's formula. In a `reference` table the inputs are looked up, not typed. A `headline` table is set
     in the style of results. In a `spare` table, most of whose rows may be empty, zeros are not shown.
+    In a `listed` table one row is one item of a list, which people sort, cut, paste and insert: it holds typed columns
+    only, and is read by position between its heading and its row 'end of list'.
     """
 
     name: str
@@ -217,6 +224,7 @@ class Table:
     reference: bool = False
     headline: bool = False
     spare: bool = False
+    listed: bool = False
     groups: Mapping[str, str] = field(default_factory=dict)
     names: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
@@ -225,6 +233,8 @@ class Table:
         twice = sorted({key for key in keys if keys.count(key) > 1})
         if twice:
             raise ModelError(f"table {self.name}: columns declared twice: {', '.join(twice)}")
+        if self.listed and not all(isinstance(column, Input) for column in self.columns):
+            raise ModelError(f"table {self.name}: a list holds typed columns only")
 
     @cached_property
     def has_opening(self) -> bool:

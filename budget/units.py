@@ -178,6 +178,9 @@ class Unit(Enum):
         return bool(self.value.us)
 
 
+WHOLE_NUMBERS = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
+
+
 @dataclass(frozen=True)
 class Factor:
     """A constant of the formulas that depends on the book's units, or bridges to a source's units.

@@ -15,10 +15,10 @@ from budget.build import read_warnings
 from budget.declarations import CANNOT_BE_JUDGED, NOT_JUDGED
 from budget.rain import read_record
 from budget.site_file.reading import read_site
-from budget.units import to_book
+from budget.units import WHOLE_NUMBERS, to_book
 from budget.water.checks import CHECKS, COUNTS, DECLARED, IN_ORDER, Declared
-from budget.water.checks.declared import WHOLE_NUMBERS
 from budget.water.checks.rows import SHEETS
+from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS
 from budget.workbook import engine
 from budget.workbook.book import CellKey
@@ -85,6 +85,13 @@ def light(computed: Computed, monkeypatch: pytest.MonkeyPatch) -> Computed:
     """
     owners = {("checks", key) for key in ("finding", "said", "findings_so_far")} | {result.name for result in COUNTS}
     owners |= {"well_there", "finding_1"}
+    owners |= {  # what tells of the lines of a list that a number is not whole
+        (of.workings, key)
+        for of in LISTS.values()
+        for given in of.inputs
+        if given.unit in WHOLE_NUMBERS
+        for key in (given.key, broken_key(given))
+    }
     monkeypatch.setattr(engine, "upstream", lambda book, needed: owners)
     return replace(computed, model=Model(computed.book, []))
 
@@ -100,8 +107,8 @@ def wrong_values(check: Declared, system: str) -> Iterator[Value]:
         low, high = (to_book(str(bound), given.unit, system) for bound in (given.low, given.high))  # type: ignore[arg-type]
         little = 1.0 if given.unit in WHOLE_NUMBERS else 1e-5 + 1e-3 * (high - low)
         yield from (low - little, high + little, high * 1000 + 1)
-        if given.unit in WHOLE_NUMBERS and not check.table:
-            yield low + 0.5
+        if given.unit in WHOLE_NUMBERS:
+            yield from (low + 0.5, low + 1 / 3, high - 1e-6)
 
 
 def must_be_filled(check: Declared) -> bool:

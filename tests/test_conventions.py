@@ -275,7 +275,10 @@ def tables_of(book: Book) -> list[Table]:
 
 def test_every_noun_is_seen() -> None:
     modules = {found.name for found in pkgutil.iter_modules(budget.water.__path__)}
-    assert {where.split(".")[0] for where in NOUN_LISTS} == modules - {"nouns"}
+    assert {where.split(".")[0] for where in NOUN_LISTS} == modules - {
+        "nouns",
+        "list_lines",
+    }  # these serve several nouns
     assert len(BLOCKS) > 200
 
 

@@ -22,12 +22,11 @@ from budget.site_file.words import (
     twelve_accepted,
     unprintable,
 )
-from budget.units import UNREADABLE, System, Unit, parse, registry, serial, to_book
+from budget.units import UNREADABLE, WHOLE_NUMBERS, System, Unit, parse, registry, serial, to_book
 from budget.water import years_of_record
 
 Value = float | str | None
 DEGREES = {Unit.LATITUDE: read_latitude, Unit.LONGITUDE: read_longitude}
-WHOLE = (Unit.COUNT, Unit.FLAG, Unit.MONTH, Unit.DAY, Unit.YEAR)
 # A number with a decimal point, commas only between thousands, then a unit; anything else is refused unread, so that
 # a decimal comma is never taken for one between thousands.
 QUANTITY = re.compile(
@@ -63,7 +62,7 @@ def read_value(given: Input, raw: object, system: System) -> Value:
     low, high = bounds(given, system)
     if not low <= number <= high:
         raise Refused(f"{shown(raw)} is out of bounds", bounds_in_words(given, system))
-    if given.unit in WHOLE:
+    if given.unit in WHOLE_NUMBERS:
         if number != int(number):
             raise Refused(f"{shown(raw)} is not a whole number", f"a whole number, {bounds_in_words(given, system)}")
         return int(number)

@@ -11,7 +11,14 @@ REFERENCE = [
 ]
 
 LIST = [
-    Input("animal", "Animal", Unit.TEXT, "A word of the table of animals, or your own with an amount.", ""),
+    Input(
+        "animal",
+        "Animal",
+        Unit.TEXT,
+        "A word of the table of animals, or your own with an amount.",
+        "",
+        suggested="animal_table:animal",
+    ),
     Input("head", "How many", Unit.NUMBER, "Heads, or whatever is counted.", "", low="0", high="10000"),
     Input(
         "amount",
@@ -35,9 +42,6 @@ MONTHLY_LIST = [
         high="20",
     ),
 ]
-
-# Before the months, so that each line is known there.
-NAMES = [Column("animal_told", "Animal", Unit.TEXT, "As named above.", '{animal} & ""')]
 
 LINES = [
     Column(
@@ -71,7 +75,7 @@ MONTHLY = [
         "Animals, a day",
         Unit.FLOW,
         "Sum of the lines of animals in the calendar month; an empty factor counts as 1.",
-        "SUMPRODUCT({animals:herd_daily.all}, {animal_months:factors.all})"
-        ' + SUMPRODUCT({animals:herd_daily.all} * ({animal_months:factors.all}=""))',
+        "SUMPRODUCT({animal_workings:herd_daily.all}, {animal_factors:factors.all})"
+        ' + SUMPRODUCT({animal_workings:herd_daily.all} * ({animal_factors:factors.all}=""))',
     ),
 ]

@@ -337,17 +337,18 @@ PARTS = [
         "While the tank is drained",
         Unit.TEXT,
         "Said where there is a tank, and a shortage without it.",
-        'IF(AND(stop_sentence="", ROUND(SUM({plan:house_need.all}), 6)>0, ROUND(tank_usable, 6)>0,'
+        'IF(stop_sentence<>"", "", IF(AND(ROUND(SUM({plan:house_need.all}), 6)>0, ROUND(tank_usable, 6)>0,'
         " ROUND({answers:short_drained.first}, 6)>0),"
-        ' " While the tank is drained the house is short as well.", "")',
+        ' " While the tank is drained the house is short as well.", ""))',
     ),
     Result(
         "verdict_less",
         "With less water",
         Unit.TEXT,
         "Said where only the plan with less water runs short.",
-        'IF(AND(stop_sentence="", ROUND({answers:short_by.first}, 6)<=0, ROUND(SUM({plan_less:short.all}), 6)>0),'
-        ' " With less water than expected it runs short.", "")',
+        'IF(stop_sentence<>"", "", IF(AND(ROUND({answers:short_by.first}, 6)<=0,'
+        " ROUND(SUM({plan_less:short.all}), 6)>0),"
+        ' " With less water than expected it runs short.", ""))',
     ),
     Result(
         "carried_by",

@@ -75,7 +75,7 @@ COLUMNS = [
     ),
 ]
 
-# Beside the dips, where the hand is.
+# Shown beside the dips, where the hand is.
 SHOWN = [
     Column(
         "fault",

@@ -101,7 +101,7 @@ SPELL = [
     ),
 ]
 
-# Beside the lines, where the hand is.
+# Shown beside the lines, where the hand is.
 SHOWN = [
     Column(
         "fault",

@@ -26,7 +26,7 @@ COLUMNS = [
         "Rain used",
         Unit.DEPTH,
         "Part of rain and melt that the crop can use.",
-        "MAX(0, MIN({water_input}, {crop_et}, {zones:storage_factor}"
+        "MAX(0, MIN({water_input}, {crop_et}, {zone_workings:storage_factor}"
         " * (0.70917 * (MAX(0, {water_input}) * inches_per_depth)^0.82416 - 0.11556)"
         " * 10^(0.02426 * {crop_et} * inches_per_depth) / inches_per_depth))",
         source="NEH 623 ch. 2, eq. 2-84: SF (0.70917 P^0.82416 − 0.11556) 10^(0.02426 ETc), in inches a month",

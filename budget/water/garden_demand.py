@@ -70,8 +70,8 @@ MONTHLY_LIST = [
     Input("kc", "Kc by hand", Unit.NUMBER, "Replaces the curve's figure in that month.", "", low="0", high="1.5"),
 ]
 
-# Before the months, so that each line is known there.
-NAMES = [Column("zone_told", "Zone", Unit.TEXT, "As named above.", '{name} & ""')]
+# Before the months of its Kc, so that each zone is known there.
+NAMES = [Column("zone_told", "Zone", Unit.TEXT, "As named above.", '{zone_workings:name} & ""')]
 
 ZONES = [
     Column(
@@ -163,22 +163,23 @@ KC_WORKINGS = [
         "Day of the season",
         Unit.NUMBER,
         "At the middle of the calendar month.",
-        "(MOD({calendar:month} - {zones:season_start}, 12) + 0.5) * 365 / 12",
+        "(MOD({calendar:month} - {zone_workings:season_start}, 12) + 0.5) * 365 / 12",
     ),
     Column(
         "kc_curve",
         "Kc by the curve",
         Unit.NUMBER,
         "At the middle of the month; 0 outside the season.",
-        "IF({zones:crop_row}=0, 0,"
-        " IF({season_day}<={zones:initial_end}, {crops:kc_initial@zones:crop_row},"
-        " IF({season_day}<={zones:development_end}, {crops:kc_initial@zones:crop_row}"
-        " + ({crops:kc_mid@zones:crop_row} - {crops:kc_initial@zones:crop_row})"
-        " * ({season_day} - {zones:initial_end}) / ({zones:development_end} - {zones:initial_end}),"
-        " IF({season_day}<={zones:mid_end}, {crops:kc_mid@zones:crop_row},"
-        " IF({season_day}<={zones:late_end}, {crops:kc_mid@zones:crop_row}"
-        " + ({crops:kc_end@zones:crop_row} - {crops:kc_mid@zones:crop_row})"
-        " * ({season_day} - {zones:mid_end}) / ({zones:late_end} - {zones:mid_end}), 0)))))",
+        "IF({zone_workings:crop_row}=0, 0,"
+        " IF({season_day}<={zone_workings:initial_end}, {crops:kc_initial@zone_workings:crop_row},"
+        " IF({season_day}<={zone_workings:development_end}, {crops:kc_initial@zone_workings:crop_row}"
+        " + ({crops:kc_mid@zone_workings:crop_row} - {crops:kc_initial@zone_workings:crop_row})"
+        " * ({season_day} - {zone_workings:initial_end})"
+        " / ({zone_workings:development_end} - {zone_workings:initial_end}),"
+        " IF({season_day}<={zone_workings:mid_end}, {crops:kc_mid@zone_workings:crop_row},"
+        " IF({season_day}<={zone_workings:late_end}, {crops:kc_mid@zone_workings:crop_row}"
+        " + ({crops:kc_end@zone_workings:crop_row} - {crops:kc_mid@zone_workings:crop_row})"
+        " * ({season_day} - {zone_workings:mid_end}) / ({zone_workings:late_end} - {zone_workings:mid_end}), 0)))))",
         source="FAO-56 ch. 6, eq. 66",
     ),
 ]
@@ -189,7 +190,7 @@ KC_IN_USE = [
         "Kc in use",
         Unit.NUMBER,
         "By hand where typed, else by the curve.",
-        "IF(ISNUMBER({garden_kc:kc}), {garden_kc:kc}, {kc_curve})",
+        "IF(ISNUMBER({kc_workings:kc}), {kc_workings:kc}, {kc_curve})",
     ),
 ]
 
@@ -210,7 +211,7 @@ ZONE_NEED = [
         "To give",
         Unit.VOLUME,
         "Net need over area, share given and efficiency.",
-        "MAX(0, {crop_et} - {effective_rain}) * {zones:volume_for_depth}",
+        "MAX(0, {crop_et} - {effective_rain}) * {zone_workings:volume_for_depth}",
     ),
     Column(
         "need_so_far",

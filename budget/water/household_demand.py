@@ -11,7 +11,9 @@ REFERENCE = [
 ]
 
 LIST = [
-    Input("use", "Use", Unit.TEXT, "A word of the table of uses, or your own with an amount.", ""),
+    Input(
+        "use", "Use", Unit.TEXT, "A word of the table of uses, or your own with an amount.", "", suggested="uses:use"
+    ),
     Input("number", "How many", Unit.NUMBER, "People, or whatever is counted.", "", low="0", high="10000"),
     Input(
         "amount",
@@ -35,9 +37,6 @@ MONTHLY_LIST = [
         high="20",
     ),
 ]
-
-# Before the months, so that each line is known there.
-NAMES = [Column("use_told", "Use", Unit.TEXT, "As named above.", '{use} & ""')]
 
 LINES = [
     Column(
@@ -71,8 +70,8 @@ PEOPLE = [
         "People, a day",
         Unit.FLOW,
         "Sum of the lines of use in the calendar month; an empty factor counts as 1.",
-        "SUMPRODUCT({household:line_daily.all}, {household_months:factors.all})"
-        ' + SUMPRODUCT({household:line_daily.all} * ({household_months:factors.all}=""))',
+        "SUMPRODUCT({household_workings:line_daily.all}, {household_factors:factors.all})"
+        ' + SUMPRODUCT({household_workings:line_daily.all} * ({household_factors:factors.all}=""))',
     ),
 ]
 

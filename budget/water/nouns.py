@@ -44,21 +44,28 @@ WITH_A_BASE = "ISNUMBER(base_tank_diameter)"  # most books have no base: only a 
 class ListOf:
     """A list of the site file: the inputs of an entry, those of twelve months, and what one entry is called.
 
-    `table`: where its rows stand in the book; `months_table`: those of its twelve months. `needed`: keys without which
-    an entry says nothing. `words`: keys that may hold a word of a reference table, `table:column`, or one's own.
-    `most`: how many entries there may be, None where the book makes room for all. `example`: of an entry of which no
-    single key is needed.
+    `table`: where its rows stand in the book; `months_table`: the twelve months of the same rows. `workings`: the table
+    that reads them by position, `months_workings` their months. `told`: how the book tells of the list, its sheet
+    first. `needed`: keys without which an entry says nothing. `most`: how many entries there may be, None where the
+    book makes room for all. `example`: of an entry of which no single key is needed.
     """
 
     inputs: Sequence[Input]
     entry: str
     table: str
+    workings: str
+    told: str
     monthly: Sequence[Input] = ()
     needed: tuple[str, ...] = ()
-    words: Mapping[str, str] = field(default_factory=dict)
     most: int | None = None
     example: str = ""
     months_table: str = ""
+    months_workings: str = ""
+
+    @property
+    def words(self) -> dict[str, str]:
+        """Keys that may hold a word of a reference table, `table:column`, or one's own."""
+        return {given.key: given.suggested for given in self.inputs if given.suggested}
 
 
 @dataclass(frozen=True)
@@ -104,7 +111,11 @@ NOUNS = (
         months=Months("well", "well_months", _typed(water_table.BY_CALENDAR_MONTH)),
         results=water_table.RESULTS,
     ),
-    Noun("dips", lists={"dips": ListOf(dips.LIST, "dip", "dips", needed=("date", "depth"))}, results=dips.RESULTS),
+    Noun(
+        "dips",
+        lists={"dips": ListOf(dips.LIST, "dip", "dips", "dip_workings", "Well, dips", needed=("date", "depth"))},
+        results=dips.RESULTS,
+    ),
     Noun("well", well.INPUTS, results=well.RESULTS),
     Noun(
         "recovery test",
@@ -114,6 +125,8 @@ NOUNS = (
                 recovery_test.LIST,
                 "reading",
                 "recovery",
+                "recovery_workings",
+                "Well, readings of the recovery test",
                 needed=("minutes", "depth"),
                 most=recovery_test.READINGS,
             )
@@ -127,6 +140,8 @@ NOUNS = (
                 dry_spells.LIST,
                 "dry spell",
                 "remembered",
+                "spell_workings",
+                "Well, dry spells remembered",
                 most=dry_spells.SPELLS,
                 example="year = 2015, dry_on = 2015-08-20, or both",
             )
@@ -143,10 +158,12 @@ NOUNS = (
                 household_demand.LIST,
                 "line",
                 "household",
+                "household_workings",
+                "Household, uses",
                 household_demand.MONTHLY_LIST,
                 needed=("number",),
-                words={"use": "uses:use"},
                 months_table="household_months",
+                months_workings="household_factors",
             )
         },
     ),
@@ -157,10 +174,12 @@ NOUNS = (
                 animals.LIST,
                 "line",
                 "animals",
+                "animal_workings",
+                "Household, animals",
                 animals.MONTHLY_LIST,
                 needed=("head",),
-                words={"animal": "animal_table:animal"},
                 months_table="animal_months",
+                months_workings="animal_factors",
             )
         },
     ),
@@ -171,9 +190,12 @@ NOUNS = (
                 garden_demand.LIST,
                 "zone",
                 "zones",
+                "zone_workings",
+                "Garden, zones",
                 garden_demand.MONTHLY_LIST,
                 needed=("crop",),
                 months_table="garden_kc",
+                months_workings="kc_workings",
             )
         },
     ),
@@ -184,7 +206,12 @@ NOUNS = (
         months=Months("tank", "storage_months", _typed([*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH])),
         results=[*tank.RESULTS, *tank.LEFT],
     ),
-    Noun("roof", roof.INPUTS, {"roofs": ListOf(roof.LIST, "roof", "roofs", needed=("area",))}, results=roof.RESULTS),
+    Noun(
+        "roof",
+        roof.INPUTS,
+        {"roofs": ListOf(roof.LIST, "roof", "roofs", "roof_workings", "Storage, roofs", needed=("area",))},
+        results=roof.RESULTS,
+    ),
     Noun("pond", pond.INPUTS, results=pond.RESULTS),
     Noun("years", years_of_record.INPUTS, results=years_of_record.RESULTS),
     Noun(

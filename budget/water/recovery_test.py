@@ -76,7 +76,7 @@ COLUMNS = [
     ),
 ]
 
-# Beside the readings, where the hand is.
+# Shown beside the readings, where the hand is.
 SHOWN = [
     Column(
         "said",
@@ -211,7 +211,8 @@ RESULTS = [
         "The test in a word",
         Unit.TEXT,
         "Empty where there is no test, or a sound one.",
-        'IF(COUNT({recovery:depth.all})=0, "", IF(recovery_points<2, "fewer than two readings of the recovery count",'
+        'IF(COUNT({recovery_workings:depth.all})=0, "",'
+        ' IF(recovery_points<2, "fewer than two readings of the recovery count",'
         ' IF(ROUND(recovery_slope, 9)>=0, "the water falls, or stands, instead of rising", "")))',
     ),
 ]

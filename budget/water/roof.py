@@ -87,13 +87,13 @@ LINES = [
 ]
 
 RESULTS = [
-    Result("roof_total_area", "Area of the roofs", Unit.AREA, "Together.", "SUM({roofs:area.all})"),
+    Result("roof_total_area", "Area of the roofs", Unit.AREA, "Together.", "SUM({roof_workings:area.all})"),
     Result(
         "roof_catching_area",
         "Area times coefficient, together",
         Unit.AREA,
         "What the rain is worth on them.",
-        "SUM({roofs:catching_area.all})",
+        "SUM({roof_workings:catching_area.all})",
     ),
 ]
 

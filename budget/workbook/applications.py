@@ -41,9 +41,9 @@ from budget.workbook.cases import CASES, EXPECTED, YEAR, Case, lived_again, word
 from budget.workbook.lists import (
     garden_tables,
     household_tables,
+    listed,
     readings_tables,
     storage_tables,
-    typed_rows,
     well_tables,
     zone_rows,
 )
@@ -145,12 +145,12 @@ def tables(material: Material) -> Tables:
         *years_tables(material),
     ]
     cases = [table for case in CASES for table in case_tables(plan, case, outside)]
-    listed = [*outside, *cases, *answer_tables(plan)]
-    names = [table.name for table in listed]
+    everything = [*outside, *cases, *answer_tables(plan)]
+    names = [table.name for table in everything]
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         raise ModelError(f"two tables are named {', '.join(twice)}")
-    return dict(zip(names, listed, strict=True))
+    return dict(zip(names, everything, strict=True))
 
 
 def climate_tables(material: Material) -> list[Table]:
@@ -191,12 +191,14 @@ def dry_spell_tables(material: Material) -> list[Table]:
     spells = range(1, SPELL.size + 1)
     read = [column for column in [*record.DATA, *record.CALENDAR, *WATER] if column.key in TRIAL_READS]
     return [
-        Table(
+        *listed(
             "remembered",
             "Well",
             SPELL,
-            [*dry_spells.LIST, *dry_spells.SHOWN],
-            data=typed_rows(dry_spells.LIST, material.lists["remembered"], SPELL.size),
+            [*dry_spells.SPELL, *dry_spells.SHOWN],
+            material,
+            shown=[column.key for column in dry_spells.SHOWN],
+            data={"spell": list(spells)},
         ),
         Table("shares", "Well", SHARE, dry_spells.SHARES),
         Table(
@@ -206,9 +208,8 @@ def dry_spell_tables(material: Material) -> list[Table]:
             dry_spells.SHARE_WORKINGS,
             data={"share_number": list(range(1, SHARE.size + 1)), "tried": [*dry_spells.TRIED, 0]},
         ),
-        Table("spell_workings", "Well", SPELL, dry_spells.SPELL, data={"spell": list(spells)}),
         Table("share_totals", "Well", ONE, dry_spells.OVER_SPELLS, each=SHARE),
-        Table("memory_scores", "Well", SPELL, dry_spells.SCORES, each=SHARE),
+        Table("memory_scores", "Well", SPELL, dry_spells.SCORES, each=SHARE, partners=("spell_workings",)),
         Table(
             "spell_months",
             "Well",

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from budget.declarations import Rows, Table
 from budget.units import Unit, to_book
-from budget.water.checks import COLUMNS, IN_ORDER, Declared
+from budget.water.checks import COLUMNS, IN_ORDER, Declared, lists
+from budget.water.nouns import LISTS
 from budget.workbook.book import Book
+from budget.workbook.rows import CALENDAR, ONE
 from budget.workbook.validation import accepted
 
 SHEET = "Checks"
@@ -42,3 +44,38 @@ def _sheet_of(book: Book, check: Declared) -> str:
     if check.table:
         return book.directory.placements[check.table].sheet
     return book.directory.names[check.given.name][0]
+
+
+def list_tables(book: Book) -> list[Table]:
+    """What the checks of the lists' lines rest on: a row for each list, for each of its columns, and the months."""
+    columns = [(section, given) for section, of in LISTS.items() for given in of.inputs]
+    data: dict[str, list[object]] = {
+        "of_list": [section for section, _ in columns],
+        "of_column": [given.title for _, given in columns],
+        "built_lines": [_lines_of(book, section) for section, _ in columns],
+        "texts": [lists.texts_at_the_ends(LISTS[section], given) for section, given in columns],
+    }
+    given = [lists.words_of_column(LISTS[section], given.key) for section, given in columns]
+    of_lists: dict[str, list[object]] = {"of_list": list(LISTS), "told": [of.told for of in LISTS.values()]}
+    return [
+        Table(
+            "list_lines",
+            SHEET,
+            Rows("list", len(LISTS)),
+            lists.OF_LISTS,
+            given=[lists.words_of_list(of) for of in LISTS.values()],
+            data=of_lists,
+        ),
+        Table("list_columns", SHEET, Rows("list column", len(columns)), lists.OF_COLUMNS, given=given, data=data),
+        *(
+            Table(
+                lists.months_table_name(of), SHEET, ONE, lists.OF_MONTHS, each=CALENDAR, given=lists.words_of_months(of)
+            )
+            for of in LISTS.values()
+            if of.monthly
+        ),
+    ]
+
+
+def _lines_of(book: Book, section: str) -> int:
+    return book.directory.placements[LISTS[section].table].table.rows.size + lists.BESIDES_ITEMS

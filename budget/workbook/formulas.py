@@ -13,7 +13,7 @@ from openpyxl.utils import get_column_letter
 
 from budget.declarations import Column, Result, Table
 from budget.errors import ModelError
-from budget.workbook.placement import Directory, Moving, Placement, cell_range, quoted
+from budget.workbook.placement import Directory, Listed, Moving, Placement, cell_range, quoted
 from budget.workbook.template import Reference, is_one_token, reference, tokens
 
 # Added to the formulas of columns that lean on each other from row to row. LibreOffice computes the cells of a column
@@ -23,7 +23,8 @@ STEPWISE = " + 0 * MATCH(1, {calendar:month.all}, 0)"
 
 WHOLE = "whole"  # the key that stands for all columns of a table
 
-Part = str | Moving
+Part = str | Moving | Listed
+OF_A_LIST = (None, "all", "block", "heading")  # how a list may be read: never by a cell that somebody may move
 
 
 @dataclass
@@ -106,6 +107,10 @@ class _Resolver:
             return self._table(asked)
         placement = self._placement(asked)
         self.columns.add((placement.table.name, asked.key))
+        if placement.table.listed and (asked.modifier not in OF_A_LIST or asked.position is not None):
+            raise ModelError(f"{{{text}}}: a list is read by position, as {{key}}, .all, .block or .heading")
+        if asked.modifier == "heading":
+            return [self._heading(placement, asked.key)]
         if asked.position is not None:
             return self._at_position(asked, placement)
         if asked.modifier == "all":
@@ -191,6 +196,10 @@ class _Resolver:
     def _prefix(self, placement: Placement) -> str:
         return "" if placement.sheet == self.context.sheet else f"{quoted(placement.sheet)}!"
 
+    def _heading(self, placement: Placement, key: str) -> str:
+        row, column = placement.heading(key, self._item(placement, key))
+        return f"{self._prefix(placement)}${get_column_letter(column)}${row}"
+
     def _fixed(self, placement: Placement, key: str, row: int) -> str:
         sheet_row, column = placement.cell(key, self._item(placement, key), row)
         return f"{self._prefix(placement)}${get_column_letter(column)}${sheet_row}"
@@ -208,12 +217,22 @@ class _Resolver:
         course = self._course(placement)
         if step and (isinstance(course, int) or not course.step):
             raise ModelError(f"table {placement.table.name} does not move along")
+        if placement.table.listed:
+            return self._listed(placement, key, item, course)
         if isinstance(course, int):
             sheet_row, column = placement.cell(key, item, course)
             return f"{self._prefix(placement)}${get_column_letter(column)}${sheet_row}"
         sheet_row, column = placement.cell(key, item, 0)
         down, right = (0, step) if placement.table.transposed else (step, 0)
         return self._moving(placement, (sheet_row + down, column + right), course)
+
+    def _listed(self, placement: Placement, key: str, item: int, course: _Steps | int) -> Listed:
+        column = self._prefix(placement) + placement.column_range(key, item)
+        if isinstance(course, int):
+            return Listed(column, course)
+        if course != ROW_BY_ROW:
+            raise ModelError(f"list {placement.table.name} is read row by row, not in runs")
+        return Listed(column)
 
     def _of_own_run(self, placement: Placement) -> bool:
         """Whether the rows of this context are the runs of that table, so that each reads its own run."""
@@ -236,7 +255,7 @@ class _Resolver:
     def _whole(self, placement: Placement, key: str) -> list[Part]:
         if self._of_own_run(placement):
             last = self._end(placement, key, "last")
-            bare = last if isinstance(last, str) else _without_sheet(last)
+            bare = _without_sheet(last) if isinstance(last, Moving) else last
             return [self._end(placement, key, "first"), ":", bare]
         return [self._prefix(placement) + placement.column_range(key, self._item(placement, key))]
 

@@ -22,6 +22,8 @@ from budget.water import (
     tank,
     water_table,
 )
+from budget.water.list_lines import not_whole, shown_beside, typed_again
+from budget.water.nouns import LISTS
 from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, ONE, READING
 
@@ -44,41 +46,11 @@ def household_tables(material: Material) -> list[Table]:
     herds = _lines("herd", material.lists["animals"], SPARE_HERDS, FEWEST_HERDS)
     return [
         _reference("uses", "Household", household_demand.REFERENCE, material),
-        Table(
-            "household",
-            "Household",
-            lines,
-            [*household_demand.LIST, *household_demand.LINES],
-            data=typed_rows(household_demand.LIST, material.lists["household"], lines.size),
-            spare=True,
-        ),
-        Table("household_names", "Household", lines, household_demand.NAMES),
-        Table(
-            "household_months",
-            "Household",
-            lines,
-            household_demand.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"factors": _by_month(material.lists["household"], "factors", lines.size, 1.0)},
-        ),
+        *listed("household", "Household", lines, household_demand.LINES, material, shown=("line_daily", "unknown")),
+        *_months_of("household", "Household", lines, material, 1.0),
         _reference("animal_table", "Household", animals.REFERENCE, material),
-        Table(
-            "animals",
-            "Household",
-            herds,
-            [*animals.LIST, *animals.LINES],
-            data=typed_rows(animals.LIST, material.lists["animals"], herds.size),
-            spare=True,
-        ),
-        Table("animal_names", "Household", herds, animals.NAMES),
-        Table(
-            "animal_months",
-            "Household",
-            herds,
-            animals.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"factors": _by_month(material.lists["animals"], "factors", herds.size, 1.0)},
-        ),
+        *listed("animals", "Household", herds, animals.LINES, material, shown=("herd_daily", "unknown")),
+        *_months_of("animals", "Household", herds, material, 1.0),
         Table("people_days", "Household", ONE, household_demand.PEOPLE, each=CALENDAR),
         Table("animal_days", "Household", ONE, animals.MONTHLY, each=CALENDAR),
         Table("household_daily", "Household", ONE, household_demand.MONTHLY, each=CALENDAR),
@@ -89,27 +61,17 @@ def garden_tables(material: Material, zones: Rows) -> list[Table]:
     """Zones, crops, and the crop coefficients of the months."""
     return [
         _reference("crops", "Garden", garden_demand.REFERENCE, material),
-        Table(
-            "zones",
+        *listed(
+            "garden",
             "Garden",
             zones,
-            [*garden_demand.LIST, *garden_demand.ZONES, *effective_rain.STORAGE_FACTOR],
-            data=typed_rows(garden_demand.LIST, material.lists["garden"], zones.size),
-            groups={"name": "What you grow", "crop_row": "Worked out"},
-            spare=True,
+            [*garden_demand.ZONES, *effective_rain.STORAGE_FACTOR],
+            material,
+            shown=("watered_area", "unknown", "unsized"),
         ),
+        *_months_of("garden", "Garden", zones, material, None, garden_demand.KC_WORKINGS),
         Table("garden_names", "Garden", zones, garden_demand.NAMES),
-        Table("garden_names_again", "Garden", zones, garden_demand.NAMES),
-        Table(
-            "garden_kc",
-            "Garden",
-            zones,
-            garden_demand.MONTHLY_LIST,
-            each=CALENDAR,
-            data={"kc": _by_month(material.lists["garden"], "kc", zones.size, None)},
-        ),
         Table("crop_coefficients", "Garden", zones, garden_demand.KC_IN_USE, each=CALENDAR, spare=True),
-        Table("kc_workings", "Garden", zones, garden_demand.KC_WORKINGS, each=CALENDAR),
     ]
 
 
@@ -118,22 +80,22 @@ def well_tables(material: Material) -> list[Table]:
     dip_rows = _lines("dip", material.lists["dips"], SPARE_DIPS, FEWEST_DIPS)
     return [
         _reference("soils", "Well", soil.REFERENCE, material),
-        Table(
+        *listed(
             "recovery",
             "Well",
             READING,
-            [*recovery_test.LIST, *recovery_test.SHOWN],
-            data=typed_rows(recovery_test.LIST, material.lists["recovery"], READING.size),
+            [*recovery_test.COLUMNS, *recovery_test.SHOWN, *recovery_test.DRAWN],
+            material,
+            shown=_keys(recovery_test.SHOWN),
         ),
-        Table("recovery_workings", "Well", READING, [*recovery_test.COLUMNS, *recovery_test.DRAWN]),
-        Table(
+        *listed(
             "dips",
             "Well",
             dip_rows,
-            [*dips.LIST, *dips.SHOWN],
-            data=typed_rows(dips.LIST, material.lists["dips"], dip_rows.size),
+            [*dips.COLUMNS, *dips.SHOWN, *dips.DRAWN],
+            material,
+            shown=_keys(dips.SHOWN),
         ),
-        Table("dip_workings", "Well", dip_rows, [*dips.COLUMNS, *dips.DRAWN]),
         _calendar_table("well_months", "Well", [*water_table.BY_CALENDAR_MONTH, *pump.BY_CALENDAR_MONTH], material),
         Table("month_workings", "Well", CALENDAR, [*water_table.MONTH_WORKINGS, *pump.MONTH_WORKINGS]),
     ]
@@ -145,14 +107,7 @@ def storage_tables(material: Material) -> list[Table]:
     return [
         _reference("pond_soils", "Storage", pond.REFERENCE, material),
         _reference("roof_table", "Storage", roof.REFERENCE, material),
-        Table(
-            "roofs",
-            "Storage",
-            roof_rows,
-            [*roof.LIST, *roof.LINES],
-            data=typed_rows(roof.LIST, material.lists["roofs"], roof_rows.size),
-            spare=True,
-        ),
+        *listed("roofs", "Storage", roof_rows, roof.LINES, material, shown=("catching_area", "unknown")),
         _reference("bearing", "Tank base", ground.REFERENCE, material),
         _calendar_table(
             "storage_months", "Storage", [*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH], material
@@ -168,6 +123,50 @@ def readings_tables(material: Material) -> list[Table]:
     ]
 
 
+def listed(
+    section: str,
+    sheet: str,
+    rows: Rows,
+    workings: Sequence[Column],
+    material: Material,
+    shown: Sequence[str],
+    data: Series | None = None,
+) -> list[Table]:
+    """A list, what is shown beside its lines, and its workings, which read it by position and stand elsewhere.
+
+    `shown`: keys of workings. `data`: of those workings that are data.
+    """
+    of = LISTS[section]
+    values = typed_rows(of.inputs, material.lists[section], rows.size)
+    beside = shown_beside({c.key: c for c in workings}, shown, of.workings, f"{of.table}:{of.inputs[0].key}")
+    return [
+        Table(of.table, sheet, rows, of.inputs, data=values, listed=True),
+        Table(f"{of.table}_shown", sheet, rows, beside, spare=True),
+        Table(
+            of.workings,
+            sheet,
+            rows,
+            [*typed_again(of.inputs, of.table), *workings, *not_whole(of.inputs)],
+            data=data or {},
+            spare=True,
+        ),
+    ]
+
+
+def _months_of(
+    section: str, sheet: str, rows: Rows, material: Material, empty: float | None, workings: Sequence[Column] = ()
+) -> list[Table]:
+    """The twelve monthly figures of a list's lines, in the same rows, and their workings."""
+    of = LISTS[section]
+    (given,) = of.monthly
+    values = _by_month(material.lists[section], given.key, rows.size, empty)
+    again = typed_again(of.monthly, of.months_table)
+    return [
+        Table(of.months_table, sheet, rows, of.monthly, each=CALENDAR, data={given.key: values}, listed=True),
+        Table(of.months_workings, sheet, rows, [*again, *workings], each=CALENDAR, spare=True),
+    ]
+
+
 def typed_rows(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]], size: int) -> Series:
     """A list's typed columns; spare rows are empty."""
     return {
@@ -179,6 +178,10 @@ def typed_rows(inputs: Sequence[Input], entries: Sequence[Mapping[str, object]],
 def spare(given: Input) -> object:
     """What a spare row of a list holds: shares their default, so that the row works once it is filled in."""
     return float(given.default) if given.key in ("share_given", "efficiency") and given.default else None
+
+
+def _keys(columns: Sequence[Column]) -> tuple[str, ...]:
+    return tuple(column.key for column in columns)
 
 
 def _lines(name: str, entries: Sequence[object], spare_lines: int, fewest: int) -> Rows:

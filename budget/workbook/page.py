@@ -17,6 +17,7 @@ from openpyxl.utils import get_column_letter
 from budget.declarations import Input, Result, Table
 from budget.errors import ModelError
 from budget.units import Factor, Unit
+from budget.water.nouns import ListOf
 from budget.workbook import printing, table_layout
 from budget.workbook.book import Book
 from budget.workbook.cells import KEY, LABEL, NOTE, TITLE_CELL, TITLE_ROW, UNIT, VALUE, Cells, Value, area
@@ -234,29 +235,45 @@ class Page(Cells):
         left: int = LABEL,
         labels: tuple[str, Sequence[object]] | None = None,
         beside: Placement | None = None,
+        headed_as_list: bool = False,
     ) -> Placement:
         """Lay out a table from `top` (default: the next free row) and `left`; `row` moves below it.
 
         `labels`: a title and one name a row, in a column of their own before the table. `beside`: one column to the
-        right of that table, row by row with it.
+        right of that table, row by row with it; a list touches the list that it belongs to. `headed_as_list`: with the
+        head of a list, in which repeated columns have their title once.
         """
         if table.sheet != self.name:
             raise ModelError(f"table {table.name} belongs on {table.sheet}, not on {self.name}")
         start = self.row if top is None else top
         above = table_layout.rows_above(beside.table if beside else table)
         if beside is not None:
-            start, left = table_layout.top_of(beside), table_layout.right_of(beside) + 1
+            start, left = table_layout.top_of(beside), table_layout.right_of(beside) + (0 if table.listed else 1)
         if labels is not None:
             table_layout.label_rows(self, table, start, left, *labels)
             left += 1
         if table.transposed:
             placement = table_layout.lay_across(self, table, start, left)
+        elif headed_as_list or (beside.table if beside else table).listed:
+            placement = table_layout.lay_list(self, table, start, left)
         else:
             placement = table_layout.lay_down(self, table, start, left, above)
         self.book.directory.place(placement)
         table_layout.fill(self, placement)
         self.row = max(self.row, table_layout.row_below(placement) + 1)
         return placement
+
+    def list_of(self, tables: Mapping[str, Table], of: ListOf) -> Placement:
+        """A list with its twelve months, if it has them, and one empty column apart what is shown of each line.
+
+        A program on a protected sheet sorts no list that formulas touch.
+        """
+        placed = lines = self.table(tables[of.table])
+        if of.months_table:
+            placed = self.table(tables[of.months_table], beside=placed)
+        self.table(tables[f"{of.table}_shown"], beside=placed)
+        self.sheet.protection.sort = False  # the odd flag of the format: sorting stays allowed
+        return lines
 
     def named_before(self, names: Table, months: Table, span: int = 1) -> None:
         """A table of names, over so many columns, and to its right a table with the same rows."""

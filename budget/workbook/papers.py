@@ -212,7 +212,8 @@ def _row_told(placement: Placement, item: int, row: int) -> str:
 def _by_position(placement: Placement, key: str, item: int, row: int) -> str:
     """The cell as the model reads it: what is cut and pasted elsewhere does not take the reference along."""
     cells = f"{quoted(placement.sheet)}!{placement.column_range(key, item)}"
-    return f"INDEX({cells},1,{row + 1})" if placement.table.transposed else f"INDEX({cells},{row + 1})"
+    position = row + placement.guard[0] + 1
+    return f"INDEX({cells},1,{position})" if placement.table.transposed else f"INDEX({cells},{position})"
 
 
 def rows_of(book: Book, cells: Sequence[TypedCell]) -> Table:

@@ -54,14 +54,35 @@ class Placement:
             return self.first_row + self.offsets[key], self.first_column + line
         return self.first_row + line, self.first_column + self.offsets[key] + item
 
+    @property
+    def guard(self) -> tuple[int, int]:
+        """How far a column's range reaches: lines above its first row and below its last.
+
+        That of a list takes in its heading, and the empty line and the row 'end of list' below it: a row inserted at
+        either end lies within, and what is cut out within leaves the ends where they are.
+        """
+        return (1, 2) if self.table.listed else (0, 0)
+
+    def heading(self, key: str, item: int) -> tuple[int, int]:
+        """The cell of a list's heading. Raises ModelError for a table that is no list."""
+        if not self.table.listed:
+            raise ModelError(f"table {self.table.name} is no list")
+        row, column = self.cell(key, item, 0)
+        return row - 1, column
+
     def column_range(self, key: str, item: int) -> str:
         """The absolute range of the whole column, without the sheet's name; over all runs with what lies between."""
-        return cell_range(*self.cell(key, item, 0), *self.cell(key, item, self.table.rows.size - 1))
+        return self._range(key, item, key, item)
 
     def block(self, first: str, last: str) -> str:
         """The absolute range from the column `first` to the column `last`, all items and rows, without the sheet."""
-        copies = self.table.each.size if self.table.each else 1
-        return cell_range(*self.cell(first, 0, 0), *self.cell(last, copies - 1, self.table.rows.size - 1))
+        return self._range(first, 0, last, (self.table.each.size if self.table.each else 1) - 1)
+
+    def _range(self, first: str, first_item: int, last: str, last_item: int) -> str:
+        above, below = self.guard
+        top, left = self.cell(first, first_item, 0)
+        bottom, right = self.cell(last, last_item, self.table.rows.size - 1)
+        return cell_range(top - above, left, bottom + below, right)
 
 
 def quoted(sheet: str) -> str:
@@ -168,3 +189,23 @@ class Moving:
     def follows_each_row(self) -> bool:
         """Whether it goes one line down with each row of a run, as a formula does that is copied down."""
         return not self.across and (self.stride if self.length == 1 else self.step) == 1
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A cell of a list, read by its position: `column` is the range from the heading to the row 'end of list'.
+
+    The heading has the position 1. `row`: the one row of the list that is read; None: that of the formula.
+    """
+
+    column: str
+    row: int | None = None
+
+    def at(self, row: int, edge: int = 0) -> str:
+        """The reference in that row; `edge` is there because a moving reference has it."""
+        return f"INDEX({self.column},{(row if self.row is None else self.row) + 2})"
+
+    @property
+    def follows_each_row(self) -> bool:
+        """A position is a number: no program moves it along when the formula is copied down."""
+        return False

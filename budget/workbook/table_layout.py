@@ -1,6 +1,7 @@
 """How a table lies on its sheet: columns side by side and rows down, or columns down and rows across.
 
 Down, from the top: hidden keys, groups, titles, items of `each`, units, [opening], the rows, [closing].
+A list: hidden keys, groups, an empty row, headings, the rows, an empty row, 'end of list'.
 Across, from the left: title, unit, [before], the rows, [after], meaning; the rows' labels stand above.
 """
 
@@ -14,17 +15,22 @@ from budget.declarations import Column, Input, Rows, Table
 from budget.errors import ModelError
 from budget.units import DAY_FORMAT, Unit
 from budget.workbook.book import edges
-from budget.workbook.cells import KEY, TITLE_ROW, Cells, area
+from budget.workbook.cells import KEY, LABEL, TITLE_ROW, Cells, area
 from budget.workbook.placement import Placement
 from budget.workbook.styles import Role
 from budget.workbook.text_size import BOLD, USUAL_WIDTH, height_of, lines_of
 
 KEYS, GROUPS, TITLES, ITEMS, UNITS, HEAD = range(6)  # the rows of the head, counted from a table's top; its height
+LIST_SPACE, LIST_HEADING, LIST_HEAD = 2, 3, 4  # those of a list below keys and groups; its height
+END_OF_LIST = "end of list"
+THIN = 4  # points, of the empty rows round a list
 FAULT = "fault"  # key of the columns that say what is to be mended in their row
 
 
 def rows_above(table: Table) -> int:
     """Rows from the top of a table that lies down to its row 0."""
+    if table.listed:
+        return LIST_HEAD
     return HEAD + (1 if table.has_opening else 0)
 
 
@@ -47,6 +53,8 @@ def row_below(placement: Placement) -> int:
     """The sheet's row below a table."""
     table = placement.table
     bottom, _ = placement.cell(table.columns[-1].key, 0, table.rows.size)
+    if table.listed:
+        return bottom + 2
     return bottom + (1 if table.transposed or table.has_closing else 0)
 
 
@@ -75,6 +83,51 @@ def _column_head(cells: Cells, table: Table, column: Column | Input, item: int, 
     cells.put(top + ITEMS, at, _item_label(table.each, item), "column_unit")
     if isinstance(column, Column):
         cells.explain(top + TITLES, at, column.meaning, column.source)
+
+
+def lay_list(cells: Cells, table: Table, top: int, left: int) -> Placement:
+    """Lay a list, or what stands beside one in the same rows.
+
+    A program that sorts takes all that touches: what has no empty column before it belongs to the list. The headings
+    touch the items, for a list with an empty column would fall apart where they do not, and every one is filled, so
+    that they are known for headings; above them and below the last row a row is empty, and nothing else is sorted in.
+    """
+    copies = copies_of(table)
+    offsets = {column.key: index * copies for index, column in enumerate(table.columns)}
+    lines = 1
+    for column in table.columns:
+        for item in range(copies):
+            at = left + offsets[column.key] + item
+            text = _list_head(cells, table, column, item, top, at)
+            lines = max(lines, lines_of(text, cells.width(at) * BOLD))
+    rows = cells.sheet.row_dimensions
+    rows[top + KEYS].hidden = True
+    if left == LABEL or table.groups or table.each:
+        rows[top + GROUPS].hidden = not (table.groups or table.each)
+    placement = Placement(table, cells.name, top + LIST_HEAD, left, offsets)
+    cells.height(top + LIST_HEADING, max(height_of(lines, 6), rows[top + LIST_HEADING].height or 0))
+    cells.height(top + LIST_SPACE, THIN)
+    if table.listed:
+        end = row_below(placement) - 1
+        cells.height(end - 1, THIN)
+        if left == LABEL:
+            cells.put(end, left, END_OF_LIST, "note")
+    return placement
+
+
+def _list_head(cells: Cells, table: Table, column: Column | Input, item: int, top: int, at: int) -> str:
+    """Write the head of a column of a list; returns its heading."""
+    suffix = f":{item + 1}" if table.each else ""
+    cells.put(top + KEYS, at, f"{table.name}:{column.key}{suffix}", "key")
+    unit = column.unit.label(cells.book.system)
+    told = [column.title, *([unit] if unit and unit not in column.title.lower().split() else [])]
+    group = table.groups.get(column.key) or (", ".join(told) if table.each else None)
+    cells.put(top + GROUPS, at, group if item == 0 else None, "group")
+    heading = _item_label(table.each, item) or ", ".join(told)
+    cells.put(top + LIST_HEADING, at, heading, "column_title")
+    if isinstance(column, Column):
+        cells.explain(top + LIST_HEADING, at, column.meaning, column.source)
+    return heading
 
 
 def _item_label(each: Rows | None, item: int) -> str | None:
@@ -227,4 +280,5 @@ def _open(cells: Cells, placement: Placement, given: Input) -> None:
     first = placement.cell(given.key, 0, 0)
     last = placement.cell(given.key, copies_of(table) - 1, table.rows.size - 1)
     cells.validate(given, area(*first, *last))
-    cells.define_range(f"{table.name}_{given.key}", *first, *last)
+    above, below = placement.guard
+    cells.define_range(f"{table.name}_{given.key}", first[0] - above, first[1], last[0] + below, last[1])

@@ -6,14 +6,14 @@ from openpyxl.worksheet.datavalidation import DataValidation
 
 from budget.declarations import Input
 from budget.errors import ModelError
-from budget.units import System, Unit, to_book
+from budget.units import WHOLE_NUMBERS, System, Unit, to_book
 from budget.workbook.formulas import validation_range
 from budget.workbook.placement import Directory
 
 LONGEST_NOTE = 250
 LONGEST_TITLE = 32
 LONGEST_TEXT = 200
-KINDS = {Unit.MONTH: "whole", Unit.DAY: "whole", Unit.FLAG: "whole", Unit.YEAR: "whole", Unit.DATE: "date"}
+KINDS = {**dict.fromkeys(WHOLE_NUMBERS, "whole"), Unit.DATE: "date"}
 
 
 def validation_of(given: Input, system: System, directory: Directory) -> DataValidation:
@@ -25,7 +25,7 @@ def validation_of(given: Input, system: System, directory: Directory) -> DataVal
     validation.errorTitle = given.title[:LONGEST_TITLE]
     validation.error = f"Accepted: {words}."[:LONGEST_NOTE]
     validation.showInputMessage = True
-    validation.showErrorMessage = True
+    validation.showErrorMessage = not given.suggested
     return validation
 
 
@@ -39,6 +39,12 @@ def _rule(given: Input, system: System, directory: Directory) -> DataValidation:
         )
         validation = DataValidation(type="list", formula1=words, allow_blank=True)
         # A drop-down arrow is shown when this odd flag of the format is off.
+        validation.showDropDown = False
+        return validation
+    if given.suggested:
+        validation = DataValidation(
+            type="list", formula1=validation_range(directory, given.suggested), allow_blank=True
+        )
         validation.showDropDown = False
         return validation
     if given.unit is Unit.TEXT:
@@ -62,6 +68,8 @@ def accepted(given: Input, system: System) -> str:
         return ", ".join(given.choices)
     if given.choices:
         return "a word of the list"
+    if given.suggested:
+        return "a word of the list, or your own"
     if given.unit is Unit.TEXT:
         return "text"
     if given.unit is Unit.DATE:

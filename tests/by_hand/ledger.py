@@ -182,6 +182,16 @@ def named(lines: list[dict], key: str) -> np.ndarray:
     return np.array([line[key] or "" for line in lines], dtype=object)
 
 
+def as_typed(lines: list[dict]) -> Columns:
+    """The columns of a list as its workings take them, '' where nothing is typed; months have the shape (12, lines)."""
+    columns: Columns = {}
+    for key in lines[0] if lines else ():
+        typed = [line[key] if isinstance(line[key], list) else [line[key]] for line in lines]
+        side_by_side = np.array([["" if one is None else one for one in values] for values in typed], dtype=object).T
+        columns[key] = side_by_side if len(side_by_side) > 1 else side_by_side[0]
+    return columns
+
+
 def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     """What does not change along the rows, and the tables that show it."""
     recorded, scale = rain_scale(site)
@@ -214,20 +224,18 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     tables = {
         "climate": climate,
         "stations": stations(site),
-        "household": lines,
-        "household_names": {"use_told": named(site.lists["household"], "use")},
-        "animals": herd,
-        "animal_names": {"animal_told": named(site.lists["animals"], "animal")},
+        "household_workings": as_typed(site.lists["household"]) | lines,
+        "household_factors": as_typed(site.lists["household"]),
+        "animal_workings": as_typed(site.lists["animals"]) | herd,
+        "animal_factors": as_typed(site.lists["animals"]),
         "garden_names": {"zone_told": named(site.lists["garden"], "name")},
-        "garden_names_again": {"zone_told": named(site.lists["garden"], "name")},
         "people_days": {"people_daily": people.reshape(12, 1)},
         "animal_days": {"animals_daily": herds.reshape(12, 1)},
         "household_daily": {"house_daily": house.reshape(12, 1)},
-        "recovery": readings,
-        "recovery_workings": reading_work,
-        "zones": fixed_zones,
-        "crop_coefficients": kc,
-        "roofs": of_roofs,
+        "recovery_workings": as_typed(site.lists["recovery"]) | readings | reading_work,
+        "zone_workings": as_typed(site.lists["garden"]) | fixed_zones,
+        "crop_coefficients": as_typed(site.lists["garden"]) | kc,
+        "roof_workings": as_typed(site.lists["roofs"]) | of_roofs,
     }
     return Fixed(results, sun["radiation"], house, fixed_zones, kc["kc_used"]), tables
 
@@ -289,7 +297,8 @@ def compute(site: Site) -> dict[str, Columns]:
     data |= calendar(data, int(results["first_month"]), results["rain_scale"])
     ledger, garden = water_and_needs(site, fixed, data, Openings(results["soil_capacity"], results["pond_full"]))
     median = by_calendar_month(ledger["modelled_depth"], ledger["month"], ledger["in_record"], np.median)
-    tables["dips"], tables["dip_workings"], dipped = dips(site, ledger, results["highest_height"])
+    dips_told, dips_worked, dipped = dips(site, ledger, results["highest_height"])
+    tables["dip_workings"] = as_typed(site.lists["dips"]) | dips_told | dips_worked
     results |= dipped | fit_results(site, median, int(results["soil_row"]), dipped)
 
     years = years_needed(site, ledger)
@@ -339,6 +348,10 @@ def compute(site: Site) -> dict[str, Columns]:
     tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
     results |= pump_house_dates(site, results, tables["answers"])
     results["months_filled"] = float(ledger["filled"][ledger["in_record"] == 1].sum())
+    # Shown beside the lines, which stand in the list in the order of their places.
+    shown = ("household", "animal", "zone", "recovery", "dip", "spell", "roof")
+    names = ("household", "animals", "zones", "recovery", "dips", "remembered", "roofs")
+    tables |= {f"{name}_shown": tables[f"{worked}_workings"] for name, worked in zip(names, shown, strict=True)}
     results |= sentences(site, results, tables)
     tables["results"] = {key: np.array([value]) for key, value in results.items()}
     return tables

@@ -21,6 +21,14 @@ LINE_KEYS = ("month", "days", "first_day", "rested_inflow", "available_drawdown"
 LINE_KEYS += ("garden_from_pond",)
 
 
+TYPED = ("year", "dry_on", "loads", "garden")
+
+
+def empty_or(lines: list[dict], key: str) -> np.ndarray:
+    """What is typed in a column of the list, '' where nothing is."""
+    return np.array(["" if line[key] is None else line[key] for line in lines], dtype=object)
+
+
 def spells(site: Site, ledger: Columns) -> Columns:
     """Of each line: its rows in the ledger and its plan year, whether it counts, and what is wrong with it.
 
@@ -199,8 +207,7 @@ def memory(site: Site, ledger: Columns, storage: float) -> tuple[dict[str, Colum
     shown, worked, results = best(shares, totals, counted)
     months |= share_free(site, months, storage)
     tables = {
-        "remembered": {"fault": found["fault"]},
-        "spell_workings": {key: values for key, values in found.items() if key != "fault"},
+        "spell_workings": {key: empty_or(site.lists["remembered"], key) for key in TYPED} | found,
         "spell_months": months,
         "memory_trials": shown_of_trials(trials, months),
         "memory_scores": scores,

@@ -22,6 +22,8 @@ STOPS = [
         " unknown_animal unknown_roof unknown_crop unsized_zone"
     ).split()
 ]
+LISTS = "household animals garden recovery dips remembered roofs".split()
+STOPS += [f"check_lines_{name}" for name in LISTS]
 ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
 NOTES = ["check_rain_gap", "check_start_past"]
 
@@ -235,7 +237,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     lifts = results["suction_limit"] - number("pump_height")
     crop_missing = [
         unknown and all(kc is None for kc in zone["kc"])
-        for unknown, zone in zip(tables["zones"]["unknown"], site.lists["garden"], strict=True)
+        for unknown, zone in zip(tables["zone_workings"]["unknown"], site.lists["garden"], strict=True)
     ]
     fault, there = results["recovery_fault"], bool(results["well_there"])
     rest_in_well = (site.inputs.get("well_depth_at_test") or 0.0) <= number("well_depth") + ALMOST
@@ -333,7 +335,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_recovery": (fault != "" and rest_in_well, f"Recovery test: {fault}. It gives no inflow."),
         "check_recovery_rest": (
-            (tables["recovery"]["said"] == "left out: at rest or above").any(),
+            (tables["recovery_workings"]["said"] == "left out: at rest or above").any(),
             "A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow "
             "hangs on it.",
         ),
@@ -359,16 +361,16 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "few minutes.",
         ),
         "check_readings": (
-            (tables["recovery"]["fault"] != "").any(),
+            (tables["recovery_workings"]["fault"] != "").any(),
             "A reading of the recovery test on Well needs mending: see beside it.",
         ),
-        "check_dips": ((tables["dips"]["fault"] != "").any(), "A dip on Well does not count: see beside it."),
+        "check_dips": ((tables["dip_workings"]["fault"] != "").any(), "A dip on Well does not count: see beside it."),
         "check_monthly_depth": (
             tables["month_workings"]["too_deep"].any(),
             "A depth typed for a month on Well is deeper than the well.",
         ),
         "check_remembered": (
-            (tables["remembered"]["fault"] != "").any(),
+            (tables["spell_workings"]["fault"] != "").any(),
             "A dry spell remembered on Well does not count: see beside it.",
         ),
         "check_memory": (
@@ -420,15 +422,15 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "The household uses no water: look at its lines.",
         ),
         "check_unknown_use": (
-            tables["household"]["unknown"].any(),
+            tables["household_workings"]["unknown"].any(),
             "A household line lacks a count, or an amount or a use that is in the table: it counts 0.",
         ),
         "check_unknown_animal": (
-            tables["animals"]["unknown"].any(),
+            tables["animal_workings"]["unknown"].any(),
             "A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0.",
         ),
         "check_unknown_roof": (
-            tables["roofs"]["unknown"].any(),
+            tables["roof_workings"]["unknown"].any(),
             "A roof has neither a coefficient nor a material that is in the table: it counts 0.",
         ),
         "check_roof_tank": (
@@ -448,8 +450,9 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
         ),
         **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
+        **{f"check_lines_{name}": (False, "") for name in LISTS},
         "check_unsized_zone": (
-            tables["zones"]["unsized"].any(),
+            tables["zone_workings"]["unsized"].any(),
             "A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0.",
         ),
     }

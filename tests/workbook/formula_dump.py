@@ -67,6 +67,8 @@ def places_of(computed: Computed) -> dict[CellKey, Place]:
         for column in table.columns:
             # Every column has a cell there, if an empty one, where any has: the first row may read it.
             first, last = -1 if table.has_opening else 0, table.rows.size + table.has_closing
+            above, below = placement.guard
+            first, last = first - above, last + below
             for item in range(table.each.size if table.each else 1):
                 for row in range(first, last):
                     where = (placement.sheet, *placement.cell(column.key, item, row))
@@ -94,7 +96,8 @@ def place_told(area: Area, own: Place | None, places: dict[CellKey, Place]) -> s
     if last_item > item:
         name += ":each"
     if last_row > row:
-        whole = row == 0 and last_row == table.rows.size - 1
+        above, below = placement.guard
+        whole = row == -above and last_row == table.rows.size - 1 + below
         return f"{name}[{'all' if whole else f'{row}..{last_row}'}]"
     alike = own is not None and own[0].table.rows.name == table.rows.name
     step = row - own[3] if alike and own is not None else row

@@ -14,8 +14,11 @@ import numpy as np
 import pytest
 
 from budget.declarations import Column, Input
-from budget.units import Unit, convert, to_book
+from budget.units import WHOLE_NUMBERS, Unit, convert, to_book
 from budget.water import balance
+from budget.water.checks import lists
+from budget.water.list_lines import broken_key
+from budget.water.nouns import LISTS
 from budget.workbook import papers
 from budget.workbook.book import CellKey
 from budget.workbook.engine import Computed as Value
@@ -39,6 +42,14 @@ RESULTS_NOT_BY_HAND = ("largest_row_error", papers.COUNTED.name)
 # Checks that follow from the declarations: see `tests.test_checks`; the verdict's cases are told by the verdict.
 NOT_BY_HAND |= {("checks", key) for key in ("finding", "said", "findings_so_far")}
 NOT_BY_HAND |= {("verdicts", key) for key in ("holds", "says")}
+# Whether a number of a list is whole: see `tests.test_checks`.
+NOT_BY_HAND |= {
+    (of.workings, broken_key(given)) for of in LISTS.values() for given in of.inputs if given.unit in WHOLE_NUMBERS
+}
+# What becomes of a list's lines in a program is told by `tests.workbook.test_lists`: here none is moved.
+OF_LINES = {"list_lines": lists.OF_LISTS, "list_columns": lists.OF_COLUMNS}
+OF_LINES |= {lists.months_table_name(of): lists.OF_MONTHS for of in LISTS.values() if of.monthly}
+NOT_BY_HAND |= {(name, column.key) for name, columns in OF_LINES.items() for column in columns}
 # Tables whose columns stand in the ledger by hand of another name.
 LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers"}
 

@@ -56,6 +56,8 @@ def test_formulas_of_the_trial_are_short(example: Computed) -> None:
     for name in TRIAL:
         placement = example.book.directory.placements[name]
         for column in placement.table.columns:
+            if column.key == "fault":  # told by `test_short_formulas`
+                continue
             last = placement.table.each.size - 1 if placement.table.each else 0
             sheet, *cell = example.cells(name, column.key, last)[-1]
             formulas[f"{name}:{column.key}"] = str(example.book.workbook[sheet].cell(*cell).value)

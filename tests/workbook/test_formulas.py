@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 import pytest
 
-from budget.declarations import Column, Result, Rows, Table
+from budget.declarations import Column, Input, Result, Rows, Table
 from budget.errors import ModelError
 from budget.units import Unit
 from budget.workbook.formulas import resolve_column, resolve_result, validation_range
@@ -46,9 +46,20 @@ def directory() -> Directory:
         4,
         3,
     )
+    put(made, Table("uses", "House", USES, [listed("use"), listed("number")], listed=True), 12, 2)
+    put(made, Table("factors", "House", USES, [listed("factor")], each=CALENDAR, listed=True), 12, 4)
+    put(made, Table("use_workings", "House", USES, [column("daily")]), 40, 2)
+    put(made, Table("use_months", "House", USES, [column("monthly")], each=CALENDAR), 50, 2)
     made.define("tank_usable", "Storage", 4, 4)
     made.define("verdict", "Answers", 3, 2)
     return made
+
+
+USES = Rows("use", 3)
+
+
+def listed(key: str) -> Input:
+    return Input(key, key, Unit.NUMBER, "A column.", "", low="0", high="9")
 
 
 GARDEN = [column("need"), column("so_far", leftmost="tank_usable")]
@@ -100,6 +111,49 @@ def text(
 )
 def test_a_column_down_the_sheet(directory: Directory, template: str, row: int, expected: str) -> None:
     assert text(directory, template, row=row) == expected
+
+
+@pytest.mark.parametrize(
+    "template, table, item, row, expected",
+    [
+        ("{use}", "use_workings", 0, 0, "INDEX($B$11:$B$16,2)"),
+        ("{uses:number} + {use}", "use_workings", 0, 2, "INDEX($C$11:$C$16,4) + INDEX($B$11:$B$16,4)"),
+        ("COUNT({uses:number.all})", "use_workings", 0, 2, "COUNT($C$11:$C$16)"),
+        ("ROW({uses:number.heading})", "use_workings", 0, 2, "ROW($C$11)"),
+        ("SUM({factors:factor.block})", "use_workings", 0, 0, "SUM($D$11:$O$16)"),
+        ("COUNTA({uses:whole})", "use_workings", 0, 0, "COUNTA($B$11:$C$16)"),
+        ("{factors:factor}", "use_months", 11, 1, "INDEX($O$11:$O$16,3)"),
+        ("{factors:factor.all}", "use_months", 1, 1, "$E$11:$E$16"),
+        ("ROWS({uses:number.all})", "ledger", 0, 4, "ROWS(House!$C$11:$C$16)"),
+    ],
+)
+def test_a_list_is_read_by_position_between_its_ends(
+    directory: Directory, template: str, table: str, item: int, row: int, expected: str
+) -> None:
+    """From the heading, position 1, to the row 'end of list' below the empty row under the last line."""
+    assert text(directory, template, table, item, row) == expected
+
+
+@pytest.mark.parametrize(
+    "reference",
+    ["use.first", "use.last", "use.before", "use.after", "use.left", "use.opening", "use.each", "use@daily"],
+)
+def test_a_list_knows_no_single_cells(directory: Directory, reference: str) -> None:
+    with pytest.raises(ModelError, match=r"a list is read by position, as \{key\}, .all, .block or .heading"):
+        text(directory, f"{{uses:{reference}}}", "use_workings")
+
+
+def test_only_a_list_has_headings_and_only_typed_columns(directory: Directory) -> None:
+    with pytest.raises(ModelError, match="table ledger is no list"):
+        text(directory, "{rain.heading}")
+    with pytest.raises(ModelError, match="table uses: a list holds typed columns only"):
+        Table("uses", "House", USES, [listed("use"), column("daily")], listed=True)
+
+
+def test_a_list_is_read_row_by_row(directory: Directory) -> None:
+    put(directory, Table("runs", "Day book", Rows("runs", 6, runs=USES), [column("run")]), 3, 9)
+    with pytest.raises(ModelError, match="list uses is read row by row, not in runs"):
+        text(directory, "{uses:use}", "runs")
 
 
 @pytest.mark.parametrize(

@@ -61,6 +61,40 @@ def test_a_table_beside_another_stands_row_by_row_with_it() -> None:
     assert keys == ["zones:falls:1", "zones:falls:2"]
 
 
+def test_a_list_touches_its_months_and_nothing_else_touches_it() -> None:
+    """Heads in one row, with an empty row above; an empty row, and the end; what is shown one column apart."""
+    page = page_of()
+    typed = [Input("use", "Use", Unit.TEXT, "A use.", ""), Input("amount", "Amount", Unit.DEPTH, "Of each.", "")]
+    typed = [replace(given, low="0 mm", high="9 mm") for given in typed]
+    data = {"use": ["bath", None, None], "amount": [1.0, None, None]}
+    uses = page.table(Table("uses", SHEET, DAYS, typed, data=data, listed=True))
+    factor = Input("factor", "Factor", Unit.NUMBER, "Of each.", "", low="0", high="9")
+    of_months = Table(
+        "months", SHEET, DAYS, [factor], each=Rows("month", 2), data={"factor": [[1.0, None, None]] * 2}, listed=True
+    )
+    months = page.table(of_months, beside=uses)
+    shown = page.table(table_of("shown", FALLS), beside=months)
+    assert [(one.first_row, one.first_column) for one in (uses, months, shown)] == [(8, 2), (8, 4), (8, 7)]
+    assert top_of(uses) == 4
+    rows = [[page.sheet.cell(row, column).value for column in range(2, 8)] for row in range(4, 13)]
+    assert rows == [
+        ["uses:use", "uses:amount", "months:factor:1", "months:factor:2", None, "shown:falls"],
+        [None, None, "Factor", None, None, None],
+        [None] * 6,
+        ["Use", "Amount, mm", "month 1", "month 2", None, "Falls, mm"],
+        ["bath", 1.0, 1.0, 1.0, None, 1.0],
+        [None, None, None, None, None, 2.0],
+        [None, None, None, None, None, 3.0],
+        [None] * 6,
+        ["end of list", None, None, None, None, None],
+    ]
+    heights = page.sheet.row_dimensions
+    assert heights[4].hidden and not heights[5].hidden and heights[6].height == heights[11].height == 4
+    assert page.row == 14
+    assert page.book.workbook.defined_names["uses_amount"].attr_text == "Bench!$C$7:$C$12"
+    assert [cells for _, _, cells in page.book.validations] == ["B8:B10", "C8:C10", "D8:E10"]
+
+
 def test_rows_that_are_named_stand_before_the_table() -> None:
     page = page_of()
     placed = page.table(table_of("rain", FALLS), labels=("Day", ["one", "two", "three"]))

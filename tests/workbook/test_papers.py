@@ -91,15 +91,9 @@ def test_every_input_of_the_register_has_its_row(example: Computed) -> None:
         wanted |= set().union(*(cells_of(book, months.table, one.key) for one in months.inputs))
     for listed in LISTS.values():
         wanted |= set().union(*(cells_of(book, listed.table, one.key) for one in listed.inputs))
-        rows = book.directory.placements[listed.table].table.rows.name
         for one in listed.monthly:
-            (table,) = (
-                name
-                for name, placed in book.directory.placements.items()
-                if placed.table.rows.name == rows and one.key in placed.offsets and not placed.table.reference
-            )
-            found = cells_of(book, table, one.key)
-            assert len(found) == 12 * book.directory.placements[table].table.rows.size
+            found = cells_of(book, listed.months_table, one.key)
+            assert len(found) == 12 * book.directory.placements[listed.table].table.rows.size
             wanted |= found
     unlocked = {
         (sheet.title, row, column)

@@ -11,6 +11,7 @@ from budget.water.checks.base import BASE
 from budget.water.checks.cells import MISSING_BASE, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
+from budget.water.checks.lists import LINES
 from budget.water.checks.record import RECORD, THIS_YEAR
 from budget.water.checks.rows import ERRORS, ROWS
 from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
@@ -22,6 +23,7 @@ __all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declare
 # Within a grade they are told in this order.
 CHECKS: tuple[Check, ...] = (
     *WELL_DEPTH,
+    *LINES,
     *RECORD,
     *THIS_YEAR,
     *DEPTHS,

@@ -10,11 +10,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from budget.declarations import Grade, Input
-from budget.units import Unit
+from budget.units import WHOLE_NUMBERS, Unit
 from budget.water import water_table
+from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS, MONTHS, NOUNS, THE_WELL, WITH_A_BASE, Noun, place
 
-WHOLE_NUMBERS = (Unit.MONTH, Unit.DAY, Unit.YEAR, Unit.FLAG)
+# Texts at the ends of a list's columns.
+HEADING, HEADING_AND_END, HEADINGS_OF_MONTHS = 1, 2, 12
 
 
 @dataclass(frozen=True)
@@ -63,24 +65,45 @@ def _of_cell(given: Input, noun: Noun) -> Declared:
         found = f'IF({cell}="", 0, {found})'
     elif empty:
         found = f'IF(AND({cell}="", {empty}), 0, {found})'
-    wrong = '"is not in the list"' if given.choices else f'IF(ISNUMBER({cell}), "is out of bounds", "is no number")'
+    outside = '"is out of bounds, or not whole"' if given.unit in WHOLE_NUMBERS else '"is out of bounds"'
+    wrong = '"is not in the list"' if given.choices else f'IF(ISNUMBER({cell}), {outside}, "is no number")'
     fault = f'IFERROR(IF({cell}="", "is empty", {wrong}), "holds an error")'
     said = f'IF({{finding}}=1, {{checked}} & " " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, grade="warn" if noun.wanted_where else "stop")
 
 
-def _of_column(given: Input, table: str, part: str) -> Declared:
-    """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none."""
+def _not_whole(cells: str) -> str:
+    """The template of 1 where a number of the cells, none below 0, is not whole.
+
+    Only to whole powers can -1 be raised. A function of one number, such as INT, is refused a range by most programs.
+    """
+    return f"IF(ISNUMBER(SUMPRODUCT((0 - 1)^({cells} + 1))), 0, 1)"
+
+
+def _broken_line(given: Input, workings: str) -> str:
+    """The same of a list, whose range holds its heading as well: its workings tell of each line."""
+    return f"IF(SUM({{{workings}:{broken_key(given)}.all}})>0, 1, 0)"
+
+
+def _of_column(given: Input, table: str, part: str, ends: int = 0, workings: str = "") -> Declared:
+    """Numbers of a column, or of the columns of all months: bounds and text in one; empty cells are none.
+
+    `ends`: how many texts its range holds at its ends, as that of a list does; `workings`: the list's.
+    """
     cells = f"{{{table}:{given.key}.{part}}}"
     outside = f"ROUND(MAX({{lowest}} - MIN({cells}), MAX({cells}) - {{highest}}), 6)>0"
-    found = f"IF(COUNTA({cells})>COUNT({cells}), 1, IF(AND(COUNT({cells})>0, {outside}), 1, 0))"
-    fault = f'IF(COUNTA({cells})>COUNT({cells}), "holds text or an error", "holds a number out of bounds")'
+    numbers = f"COUNT({cells}) + {ends}" if ends else f"COUNT({cells})"
+    whole = given.unit in WHOLE_NUMBERS
+    broken = (_broken_line(given, workings) if workings else _not_whole(cells)) if whole else "0"
+    found = f"IF(COUNTA({cells})>{numbers}, 1, IF(AND(COUNT({cells})>0, {outside}), 1, {broken}))"
+    number = f"holds a number out of bounds{', or not whole' if whole else ''}"
+    fault = f'IF(COUNTA({cells})>{numbers}, "holds text or an error", "{number}")'
     said = f'IF({{finding}}=1, {{checked}} & ": a cell " & {fault} & ". Accepted: " & {{accepted}} & ".", "")'
     return Declared(given, f"IFERROR({found}, 1)", said, table)
 
 
 def _unfilled(given: Input, table: str, needed: Input, part: str, of: str, grade: Grade = "stop") -> Declared:
-    """Cells of a column that are empty in a row that is otherwise filled in."""
+    """Cells of a column that are empty in a row that is otherwise filled in; none is in the heading, which is full."""
     empty = f'({{{of}:{needed.key}.all}}<>"") * ({{{table}:{given.key}.{part}}}="")'
     said = f'{{checked}} & ": a cell is empty in a row with {needed.title.lower()}. Accepted: " & {{accepted}} & "."'
     found = f"IFERROR(IF(SUMPRODUCT({empty})>0, 1, 0), 1)"
@@ -89,14 +112,16 @@ def _unfilled(given: Input, table: str, needed: Input, part: str, of: str, grade
 
 def _of_lists() -> Iterator[Declared]:
     for rows in LISTS.values():
-        needed = [given for given in rows.inputs if given.key in rows.needed]
+        first, *others = rows.inputs
+        needed = [given for given in others if given.key in rows.needed]  # 'end of list' stands in the first column
         for given in rows.inputs:
             if given.unit is not Unit.TEXT:
-                yield _of_column(given, rows.table, "all")
+                ends = HEADING_AND_END if given is first else HEADING
+                yield _of_column(given, rows.table, "all", ends, rows.workings)
             if given.default and needed:
                 yield _unfilled(given, rows.table, needed[0], "all", rows.table)
         for given in rows.monthly:
-            yield _of_column(given, rows.months_table, "block")
+            yield _of_column(given, rows.months_table, "block", HEADINGS_OF_MONTHS, rows.months_workings)
             if given.default and needed:  # an empty factor counts as 1
                 yield _unfilled(given, rows.months_table, needed[0], "block", rows.table, "warn")
 

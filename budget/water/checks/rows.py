@@ -24,7 +24,7 @@ ROWS = [
 # What every answer rests on: table, and the sheet on which it stands.
 ANSWERED_BY = {
     "household_daily": "Household",
-    "zones": "Garden",
+    "zone_workings": "Garden",
     "crop_coefficients": "Garden",
     "well_months": "Well",
     "storage_months": "Storage",

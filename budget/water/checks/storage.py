@@ -60,14 +60,14 @@ ROOF = [
         "unknown_roof",
         "Roofs known",
         "Every roof has a coefficient, or a material that is in the table of roofs.",
-        "SUM({roofs:unknown.all})>0",
+        "SUM({roof_workings:unknown.all})>0",
         '"A roof has neither a coefficient nor a material that is in the table: it counts 0."',
         "stop",
         refuses=Refusal(
             "roofs",
             "has neither a material nor a coefficient",
             "a material of the table, or a coefficient",
-            cells="roofs:unknown",
+            cells="roof_workings:unknown",
         ),
     ),
     Check(

@@ -34,7 +34,7 @@ INFLOW = [
         "recovery_rest",
         "Recovery below rest",
         "No reading after the pump stopped stands above the depth at rest.",
-        'SUMPRODUCT(--({recovery:said.all}="left out: at rest or above"))>0',
+        'SUMPRODUCT(--({recovery_workings:said.all}="left out: at rest or above"))>0',
         '"A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow hangs'
         ' on it."',
     ),
@@ -76,13 +76,13 @@ INFLOW = [
         "readings",
         "Readings in order",
         "Every reading of the recovery test can be right.",
-        'SUMPRODUCT(--({recovery:fault.all}<>""))>0',
+        'SUMPRODUCT(--({recovery_workings:fault.all}<>""))>0',
         '"A reading of the recovery test on Well needs mending: see beside it."',
         refuses=Refusal(
             "recovery",
             "",
             "minutes since the pump stopped, and a depth above the bottom of the well",
-            cells="recovery:fault",
+            cells="recovery_workings:fault",
         ),
     ),
 ]

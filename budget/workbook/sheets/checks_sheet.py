@@ -4,7 +4,7 @@ from budget.declarations import Check
 from budget.water import checks
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.check_rows import SHEET, check_table
+from budget.workbook.check_rows import SHEET, check_table, list_tables
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
@@ -24,6 +24,9 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.freeze()
     page.print_setup("landscape", right=placed.cell("accepted", 0, 0)[1])
     page.results([checks.MISSING_BASE])
+    page.heading("The lines of the lists")
+    for table in list_tables(book):
+        page.table(table)
 
 
 def _longest(check: Check | checks.Declared) -> str:

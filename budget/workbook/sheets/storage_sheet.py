@@ -1,6 +1,7 @@
 """Storage: tank, roof and pond, the tank's service between the frosts, the level kept for the house, hauling."""
 
 from budget.water import hauling, pond, roof, service, tank
+from budget.water.nouns import LISTS
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.charts import year_beside_year
@@ -62,6 +63,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables["roof_table"])
     page.heading("Table of pond soils")
     page.table(tables["pond_soils"])
+    page.heading("Workings of the roofs")
+    page.table(tables["roof_workings"])
 
 
 def write_roof(page: Page, tables: Tables, material: Material) -> None:
@@ -70,7 +73,7 @@ def write_roof(page: Page, tables: Tables, material: Material) -> None:
     page.paragraph(ROOF_CAUTION, "caution")
     page.inputs(roof.INPUTS, material.values)
     page.results(roof.RESULTS)
-    page.table(tables["roofs"])
+    page.list_of(tables, LISTS["roofs"])
 
 
 def write_pond(page: Page, material: Material) -> None:

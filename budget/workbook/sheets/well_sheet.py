@@ -1,6 +1,7 @@
 """Well: bore, pump, soil, recovery test, depths to water, and the dry spells that the family remembers. Set once."""
 
 from budget.water import dips, dry_spells, pump, recovery_test, soil, water_table, well
+from budget.water.nouns import LISTS
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.charts import Drawn, points
@@ -64,7 +65,7 @@ def write_recovery(page: Page, tables: Tables, material: Material) -> None:
     page.inputs(recovery_test.INPUTS, material.values)
     page.results(recovery_test.RESULTS)
     top = page.row
-    page.table(tables["recovery"], labels=("Reading", range(1, tables["recovery"].rows.size + 1)))
+    page.list_of(tables, LISTS["recovery"])
     series = (
         Drawn("recovery_workings", "drawn_minutes", "drawn_drawdown", "Readings that count", WATER, points=True),
         Drawn("recovery_workings", "left_out_minutes", "drawn_drawdown", "Left out", SOFT, points=True, symbol="x"),
@@ -84,7 +85,7 @@ def write_depths(page: Page, tables: Tables, material: Material) -> None:
     page.heading("Depth to water, as measured")
     page.inputs(water_table.INPUTS, material.values)
     top = page.row
-    page.table(tables["dips"], labels=("Dip", range(1, tables["dips"].rows.size + 1)))
+    page.list_of(tables, LISTS["dips"])
     series = (
         Drawn("month_workings", "drawn_day", "planning_depth", "Planning year", WATER),
         Drawn("month_workings", "drawn_day", "middle_year_depth", "Middle year", LEAF, dash="dash"),
@@ -109,7 +110,7 @@ def write_memory(page: Page, tables: Tables) -> None:
         " house and garden, at several shares of the inflow kept through a season. What fits best also takes up the"
         " error of the water table: it holds for this fit only. The share in use stays yours to choose, above."
     )
-    page.table(tables["remembered"], labels=("Line", range(1, tables["remembered"].rows.size + 1)))
+    page.list_of(tables, LISTS["remembered"])
     page.results([result for result in dry_spells.RESULTS if result.name != "memory_sentence"])
     page.row += 1
     page.table(tables["shares"], labels=("Share of the inflow", tables["shares"].rows.labels))
