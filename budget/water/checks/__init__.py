@@ -12,6 +12,7 @@ from budget.water.checks.cells import MISSING_BASE, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
 from budget.water.checks.lists import LINES
+from budget.water.checks.months import MOVED
 from budget.water.checks.record import RECORD, THIS_YEAR
 from budget.water.checks.rows import ERRORS, ROWS
 from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
@@ -23,6 +24,7 @@ __all__ = ["CHECKS", "DECLARED", "IN_ORDER", "MISSING_BASE", "RESULTS", "Declare
 # Within a grade they are told in this order.
 CHECKS: tuple[Check, ...] = (
     *WELL_DEPTH,
+    *MOVED,
     *LINES,
     *RECORD,
     *THIS_YEAR,

@@ -4,9 +4,10 @@ from budget.declarations import Check
 from budget.water import checks
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.check_rows import SHEET, check_table, list_tables
+from budget.workbook.check_rows import SHEET, check_table, list_tables, month_table
 from budget.workbook.material import Material
 from budget.workbook.page import Page
+from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import WORKING
 
 
@@ -27,6 +28,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("The lines of the lists")
     for table in list_tables(book):
         page.table(table)
+    page.heading("The cells of the calendar months")
+    page.table(month_table(), labels=("Month", MONTH_NAMES))
 
 
 def _longest(check: Check | checks.Declared) -> str:
