@@ -16,7 +16,7 @@ Functions are in capitals; everything else is a name.
     {stored.opening}          the cell that holds what was there before the first row
     {need.each}               this row across all items of `each`
     {factors.block}           the whole column for all items of `each`, rows and items at once
-    {uses:number.heading}     the heading of a listed column; its `.all` runs from there to the row 'end of list'
+    {uses:number.heading}     the cell right above a column; a listed one's `.all` runs from there to 'end of list'
     {plan:whole}              all rows and columns of a table at once: to look for errors
     {climate:radiation@month} another table's column, at the position that this row's `month` holds
     {kc:kc_used.each@month}   the item of `each` at that position

@@ -20,7 +20,7 @@ from tests.pictures import finished_book
 gc.set_threshold(200_000, 50, 100)
 
 # These wait for other programs, while the processor may compute something else.
-FIRST = ("test_engines.py", "test_live_edit.py", "test_print.py", "test_portability.py")
+FIRST = ("test_engines.py", "test_live_edit.py", "test_hand_edits.py", "test_print.py", "test_portability.py")
 RESOLVERS = ("getaddrinfo", "gethostbyname", "gethostbyname_ex", "gethostbyaddr")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from budget.declarations import Rows, Table
 from budget.units import Unit, to_book
-from budget.water.checks import BASE_CELLS, COLUMNS, IN_ORDER, LACKING_HERE, OF_A_BASE, Declared, lists
+from budget.water.checks import BASE_CELLS, COLUMNS, IN_ORDER, LACKING_HERE, OF_A_BASE, Declared, lists, months
 from budget.water.nouns import LISTS
 from budget.workbook.book import Book
 from budget.workbook.rows import CALENDAR, ONE
@@ -53,6 +53,11 @@ def _sheet_of(book: Book, check: Declared) -> str:
     if check.table:
         return book.directory.placements[check.table].sheet
     return book.directory.names[check.given.name][0]
+
+
+def month_table() -> Table:
+    """Where the cells of the calendar months stand."""
+    return Table("months_moved", SHEET, CALENDAR, months.COLUMNS)
 
 
 def list_tables(book: Book) -> list[Table]:

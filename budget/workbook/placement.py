@@ -64,9 +64,12 @@ class Placement:
         return (1, 2) if self.table.listed else (0, 0)
 
     def heading(self, key: str, item: int) -> tuple[int, int]:
-        """The cell of a list's heading. Raises ModelError for a table that is no list."""
-        if not self.table.listed:
-            raise ModelError(f"table {self.table.name} is no list")
+        """The cell right above a column's first row: a list's heading, in another table the unit.
+
+        Raises ModelError where that is none, because the table lies across or the opening of a store stands there.
+        """
+        if self.table.transposed or self.table.has_opening:
+            raise ModelError(f"no heading stands right above the rows of table {self.table.name}")
         row, column = self.cell(key, item, 0)
         return row - 1, column
 

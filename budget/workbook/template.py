@@ -18,7 +18,7 @@ MANY = 255
 # most arguments that a formula of this book gives them. IF always says both: else it makes TRUE and FALSE of nothing.
 PORTABLE_FUNCTIONS: dict[str, tuple[int, int]] = {
     **dict.fromkeys("PI".split(), (0, 0)),
-    **dict.fromkeys("ROW".split(), (0, 1)),
+    **dict.fromkeys("COLUMN ROW".split(), (0, 1)),
     **dict.fromkeys("ABS ACOS COS DAY EXP INT ISNUMBER LN MONTH NOT RADIANS ROWS SIN SQRT TAN YEAR".split(), (1, 1)),
     **dict.fromkeys("AND AVERAGE COUNT COUNTA MAX MIN OR SUM SUMPRODUCT".split(), (1, MANY)),
     **dict.fromkeys("COUNTIF EXACT IFERROR INTERCEPT MOD PERCENTILE ROUND ROUNDUP RSQ SLOPE TEXT".split(), (2, 2)),

@@ -16,7 +16,7 @@ import pytest
 from budget.declarations import Column, Input
 from budget.units import WHOLE_NUMBERS, Unit, convert, to_book
 from budget.water import balance, decision
-from budget.water.checks import lists
+from budget.water.checks import lists, months
 from budget.water.list_lines import broken_key
 from budget.water.nouns import LISTS
 from budget.workbook import applications, changes, papers
@@ -51,6 +51,8 @@ NOT_BY_HAND |= {
 OF_LINES = {"list_lines": lists.OF_LISTS, "list_columns": lists.OF_COLUMNS}
 OF_LINES |= {lists.months_table_name(of): lists.OF_MONTHS for of in LISTS.values() if of.monthly}
 NOT_BY_HAND |= {(name, column.key) for name, columns in OF_LINES.items() for column in columns}
+# Nor is a month's cell cut and pasted: see `tests.workbook.test_hand_edits`.
+NOT_BY_HAND |= {("months_moved", column.key) for column in months.COLUMNS}
 # Tables whose columns stand in the ledger by hand of another name.
 LEDGERS = {"kc_workings": "crop_coefficients", "answer_workings": "answers", "answer_words": "answers"}
 

@@ -249,7 +249,7 @@ def test_cells_that_left_their_lines_are_told(section: str, light: Light) -> Non
     for where in cells:
         held = str(light.book.sheets[where[0]].cell(where[1], where[2]).value)
         light.model.set_formula(where, f"{held}+1")
-        assert light.said(section).startswith(f"{of.told}: cells were inserted or deleted in a part of a row")
+        assert light.said(section).startswith(f"{of.told}: cells were shifted in a part of a row")
         light.model.set_formula(where, held)
     assert light.said(section) == ""
 

@@ -12,6 +12,7 @@ from budget.water.checks.cells import BASE_CELLS, LACKING_HERE, MISSING_BASE, OF
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
 from budget.water.checks.lists import LINES
+from budget.water.checks.months import MOVED
 from budget.water.checks.record import RECORD, THIS_YEAR
 from budget.water.checks.rows import ERRORS, ROWS
 from budget.water.checks.storage import POND, ROOF, SERVICE, TANK
@@ -34,6 +35,7 @@ __all__ = [
 CHECKS: tuple[Check, ...] = (
     *OFF_KEY,
     *WELL_DEPTH,
+    *MOVED,
     *LINES,
     *RECORD,
     *THIS_YEAR,

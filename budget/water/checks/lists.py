@@ -83,10 +83,11 @@ OF_LISTS = [
         "What is wrong, and what to do",
         Unit.TEXT,
         "Empty while all is well.",
-        'IF({amiss}=0, "", {told} & ": " & IF({shifted}>0, "cells were inserted or deleted in a part of a row:'
-        ' figures stand beside other names. Undo it.", IF({missing}>0, "a row was deleted. Insert one above'
-        ' \'end of list\'.", "its last lines are not read, the list is full. Move them into empty lines above,'
-        ' or build the book anew.")))',
+        'IF({shifted}>0, {told} & ": cells were shifted in a part of a row: figures stand beside other names.'
+        ' Undo it.",'
+        " IF({missing}>0, {told} & \": a row was deleted. Insert one above 'end of list'.\","
+        ' IF({not_read}>0, {told} & ": its last lines are not read, the list is full. Move them up into empty lines,'
+        ' or build anew.", "")))',
     ),
 ]
 

@@ -7,10 +7,11 @@ from budget.water import checks
 from budget.workbook import changes, papers
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
-from budget.workbook.check_rows import SHEET, base_table, check_table, list_tables
+from budget.workbook.check_rows import SHEET, base_table, check_table, list_tables, month_table
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.placement import Placement
+from budget.workbook.rows import MONTH_NAMES
 from budget.workbook.styles import WORKING
 
 NAME_OF_A_CELL = "Well: Recovered where less of the drawdown is left than"  # a long one, for which there must be room
@@ -45,6 +46,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("The lines of the lists")
     for table in list_tables(book):
         page.table(table)
+    page.heading("The cells of the calendar months")
+    page.table(month_table(), labels=("Month", MONTH_NAMES))
 
 
 def _changes(page: Page, beside: Placement) -> None:
