@@ -234,7 +234,10 @@ def test_more_people_never_need_less_storage(changed: Computed) -> None:
         row = rng.randrange(computed.tables["household"].rows.size)
         now = computed.column("household", "number")[row]
         put_in(computed, computed.cells("household", "number")[row], float(now or 0) + rng.randint(1, 4))
-        if not computed.column("household", "use_row")[row] and not computed.column("household", "amount")[row]:
+        if (
+            not computed.column("household_workings", "use_row")[row]
+            and not computed.column("household", "amount")[row]
+        ):
             put_in(computed, computed.cells("household", "amount")[row], 40.0)
         computed.evaluate()
         after = [computed.column("years", key) for key in keys]

@@ -307,12 +307,14 @@ def test_a_garden_draws_down_to_the_keep_level_and_rain_runs_over() -> None:
 @pytest.mark.parametrize("goes_to", ["house tank", "garden tank"])
 def test_pond_and_roof_of_size_zero_change_nothing(changed: Computed, goes_to: str) -> None:
     """Every cell of the book that nobody typed in equals the book without them, except what says that they are typed:
-    the flag of a dug pond, the surface of one without depth, and the row of a roof's material."""
+    the flag of a dug pond, the surface of one without depth, what the workings of the roofs take from their lines, and
+    the row of a roof's material."""
     type_in(changed, roof_goes_to=goes_to)
     before = dict(changed.values)
     type_in(changed, pond_depth=0.0, pond_area=0.0, pond_catchment=5000.0, pond_keep=2.0, roof_tank_capacity=0.0)
     type_roofs(changed, {"area": 0.0, "material": changed.column("roof_table", "material")[0]}, {"coefficient": 0.8})
-    allowed = {changed.cells("roofs", "material_row")[0]}
+    typed = (("material", 0), ("material_row", 0), ("coefficient", 1))
+    allowed = {changed.cells("roof_workings", key)[row] for key, row in typed}
     assert changed_cells(before, changed.values) == allowed
     type_in(changed, pond_bottom_length=30.0, pond_bottom_width=20.0, pond_area=None)
     names = changed.book.directory.names
@@ -332,7 +334,7 @@ def changed_cells(before: dict, after: dict) -> set:
 
 
 def test_a_site_file_with_sizes_of_zero_builds_the_book_without(tmp_path: Path) -> None:
-    """The US example, and the same file with a roof and a pond of no size: the same numbers."""
+    """The US example, and the same file with a roof and a pond of no size: the same numbers but that coefficient."""
     source = next(path for path in EXAMPLES if path.stem == "terrace_house")
     for path in source.parent.glob("terrace_house*"):
         shutil.copy(path, tmp_path)
@@ -340,7 +342,7 @@ def test_a_site_file_with_sizes_of_zero_builds_the_book_without(tmp_path: Path) 
         file.write('\n[roof]\ngoes_to = "house tank"\n\n[[roofs]]\narea = "0 ft²"\ncoefficient = 0.9\n')
         file.write('\n[pond]\ndepth = "0 ft"\n')
     with_them, without = compute(tmp_path / source.name), computed_example("terrace_house")
-    assert changed_cells(without.values, with_them.values) == set()
+    assert changed_cells(without.values, with_them.values) == {without.cells("roof_workings", "coefficient")[0]}
 
 
 # ---------------------------------------------------------------- storage needed, by brute force

@@ -154,7 +154,7 @@ def test_storage_factor_is_held_beyond_7_inches() -> None:
 
 def effective_rain_of(storage: float, rain: Sequence[float], crop_et: Sequence[float]) -> list:
     """Effective rain [in a month] by the book's formulas, on one zone."""
-    zones = data_table("zones", 1, effective_rain.STORAGE_FACTOR, {"root_storage": [storage]})
+    zones = data_table("zone_workings", 1, effective_rain.STORAGE_FACTOR, {"root_storage": [storage]})
     rows = {"water_input": rain, "crop_et": crop_et}
     return evaluate(effective_rain.COLUMNS, rows, {}, "US", tables=[zones])["effective_rain"]
 

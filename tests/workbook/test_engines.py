@@ -149,7 +149,7 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The finished book as openpyxl opens it, with another number of people typed into it, and saves it."""
     book = load_workbook(io.BytesIO(finished_example("terrace_house")))
     ((sheet, cells),) = book.defined_names["household_number"].destinations
-    first = book[sheet][cells][0][0]
+    (_heading,), (first,), *_ = book[sheet][cells]
     assert first.value == PEOPLE_AT_FIRST
     first.value = PEOPLE
     path = tmp_path_factory.mktemp("edited") / "edited.xlsx"
