@@ -1,7 +1,7 @@
 ' A hand in an open book: does the steps of a file, one a line, its words parted by tabs.
 '
 '   open URL                       a book, in a window that nobody sees
-'   watch KEY RANGE KEY RANGE ...  what `read` tells: held as objects, which go where their cells go; the book is computed anew
+'   watch KEY RANGE KEY RANGE ...  what `read` tells: held as objects, which go where their cells go
 '   do COMMAND NAME KIND VALUE ... a command of the program with its arguments: KIND text, number or choice
 '   see LABEL RANGE                tells what stands in a range
 '   read LABEL                     tells what stands in all that is watched
@@ -67,7 +67,6 @@ Sub Watch(words() As String)
   keys(at) = words(1 + 2 * at)
   places(at) = words(2 + 2 * at)
  Next
- book.calculateAll() ' so that what is computed again comes to the last digit
  TakeHold
 End Sub
 

@@ -193,7 +193,8 @@ def played(book: bytes, watched: Mapping[str, Cells], edits: Sequence[Edit], fol
     Edits with like preparation share it. That everything could be taken back is looked at in the end.
     """
     assert len({edit.name for edit in edits}) == len(edits), "two edits have one name"
-    groups = [list(group) for _, group in groupby(edits, key=lambda edit: list(edit.prepared))]
+    in_order = sorted(edits, key=lambda edit: list(edit.prepared))
+    groups = [list(group) for _, group in groupby(in_order, key=lambda edit: list(edit.prepared))]
     places = [word for name, cells in watched.items() for word in (name, _place(cells))]
     steps = [_opened(book, folder), _line("watch", *places), _line("read", "as opened")]
     for group in groups:

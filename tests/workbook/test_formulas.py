@@ -143,9 +143,15 @@ def test_a_list_knows_no_single_cells(directory: Directory, reference: str) -> N
         text(directory, f"{{uses:{reference}}}", "use_workings")
 
 
-def test_only_a_list_has_headings_and_only_typed_columns(directory: Directory) -> None:
-    with pytest.raises(ModelError, match="table ledger is no list"):
-        text(directory, "{rain.heading}")
+def test_what_stands_right_above_a_column(directory: Directory) -> None:
+    """Its unit, where neither the opening of a store stands there nor the table lies across."""
+    assert text(directory, "ROW({climate:radiation.heading})") == "ROW(Climate!$C$4)"
+    for table, key in (("ledger", "rain"), ("plan", "short")):
+        with pytest.raises(ModelError, match=f"no heading stands right above the rows of table {table}"):
+            text(directory, f"{{{table}:{key}.heading}}")
+
+
+def test_a_list_has_typed_columns_only() -> None:
     with pytest.raises(ModelError, match="table uses: a list holds typed columns only"):
         Table("uses", "House", USES, [listed("use"), column("daily")], listed=True)
 

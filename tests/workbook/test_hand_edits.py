@@ -448,12 +448,11 @@ def in_book(
 ) -> Trial:
     """An edit of these cells on the sheet as it is protected, or where it is `free`, with the protection taken off."""
 
-    def all_steps(book: Book) -> Sequence[Step]:
-        at = looked_at(book)
-        return [*(unprotect(at.sheet) if free else ()), *steps(book, at)]
+    def all_prepared(book: Book) -> Sequence[Step]:
+        return [*prepared(book), *(unprotect(looked_at(book).sheet) if free else ())]
 
     name = f"{what}, {'unprotected' if free else 'protected'}: {edit}"
-    return Trial(book, name, looked_at, all_steps, expected, prepared)
+    return Trial(book, name, looked_at, lambda book: steps(book, looked_at(book)), expected, all_prepared)
 
 
 TRIALS = [
