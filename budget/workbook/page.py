@@ -289,6 +289,7 @@ class Page(Cells):
         placed = lines = self.table(tables[of.table])
         if of.months_table:
             placed = self.table(tables[of.months_table], beside=placed)
+        table_layout.bind_lines(self, lines, placed)
         self.table(tables[f"{of.table}_shown"], beside=placed)
         self.sheet.protection.sort = False  # the odd flag of the format: sorting stays allowed
         return lines

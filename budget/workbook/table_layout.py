@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.table import Table as ListOfLines
 
 from budget.declarations import Column, Input, Rows, Table
 from budget.errors import ModelError
@@ -113,6 +114,22 @@ def lay_list(cells: Cells, table: Table, top: int, left: int) -> Placement:
         if left == LABEL:
             cells.put(end, left, END_OF_LIST, "note")
     return placement
+
+
+def bind_lines(cells: Cells, first: Placement, last: Placement) -> None:
+    """Let programs know the columns from those of `first` to those of `last` for one list with a row of headings.
+
+    They then sort all of its columns, whatever lies empty between two figures of a column. It has no buttons to filter
+    by: a filter hides lines.
+    """
+    top, left = first.heading(first.table.columns[0].key, 0)
+    bottom, right = top + first.table.rows.size, right_of(last) - 1
+    bound = ListOfLines(displayName=f"{first.table.name}_lines", ref=area(top, left, bottom, right))
+    bound._initialise_columns()
+    for at, column in enumerate(bound.tableColumns, left):
+        column.name = cells.sheet.cell(top, at).value  # Excel holds a file for broken where it is not the heading
+    bound.autoFilter = None
+    cells.sheet.add_table(bound)
 
 
 def _list_head(cells: Cells, table: Table, column: Column | Input, item: int, top: int, at: int) -> str:

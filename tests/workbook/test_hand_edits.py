@@ -360,12 +360,12 @@ class List:
         return book.items(self.section) + len(self.more)
 
     def prepared(self, book: Book) -> Sequence[Step]:
-        """Three lines or more, and something of their own in August for the first two."""
+        """Three lines or more, and August figures in the second and third, which touch no heading."""
         steps: list[Step] = []
         for n, texts in enumerate(self.more):
             steps += enter(self.lines(book).cell(book.items(self.section) + n), *texts)
         for given in LISTS[self.section].monthly:
-            for line, figure in enumerate(("0.5", "0.7")):
+            for line, figure in enumerate(("0.5", "0.7"), 1):
                 steps += enter(book.listed(self.section, given.key, line, AUGUST), figure)
         return steps
 
