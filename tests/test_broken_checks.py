@@ -160,7 +160,8 @@ def equal(check: Declared, what: str, computed: Computed) -> str:
     if check in COLUMNS and what.startswith("AND without COUNT("):
         return ZERO_FITS if low <= 0 <= high else ""
     if what == "without ISNUMBER" and check.given.unit in WHOLE_NUMBERS:
-        return NOT_WHOLE if low > 0 else ""
+        empty_passes = check.finding.startswith(f'IFERROR(IF({check.given.name}="", 0, ')
+        return NOT_WHOLE if low > 0 or empty_passes else ""
     return ""
 
 

@@ -104,6 +104,7 @@ def test_changes_stand_in_the_order_of_the_papers(terrace: Computed, listing: Mo
 
 def test_more_changes_than_the_list_has_room_for(terrace: Computed, listing: Model) -> None:
     cells = list(terrace.book.as_built)[: changes.LISTED + 5]
+    assert len(cells) == changes.LISTED + 5
     for number, where in enumerate(cells, 1):
         listing.set_cell(where, 12345.0 + number)
         if number in (changes.LISTED, changes.LISTED + 5):

@@ -489,4 +489,6 @@ def test_every_list_is_tried() -> None:
 @pytest.mark.parametrize("trial", sorted(TRIALS, key=lambda trial: trial.book), ids=str)
 def test_no_edit_misleads(trial: Trial) -> None:
     needs("soffice")
-    trial.expected(trial, outcomes(trial.book)[trial.name])
+    outcome = outcomes(trial.book)[trial.name]
+    assert outcome.before.keys() == {*TOLD, *RESULTS, *TABLES}
+    trial.expected(trial, outcome)

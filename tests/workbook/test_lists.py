@@ -140,6 +140,7 @@ def test_a_list_lies_so_that_programs_sort_it_whole(section: str, example: Compu
 @ALL
 def test_names_of_a_list_reach_from_its_heading_to_its_end(section: str, terrace: Computed) -> None:
     of, book = LISTS[section], terrace.book
+    assert len(of.inputs) > 1
     for given in of.inputs:
         area = book.workbook.defined_names[f"{of.table}_{given.key}"].attr_text
         placed = book.directory.placements[of.table]
@@ -158,6 +159,7 @@ def test_no_formula_but_the_workings_reads_a_single_cell_of_a_list(section: str,
     lines = {placed.cell(of.inputs[0].key, 0, row)[0] for row in range(placed.table.rows.size)}
     columns = range(LABEL, LABEL + len(of.inputs) + 12 * len(of.monthly))
     own = {f"{book.sheets[placed.sheet].cell(line, column).coordinate}" for line in lines for column in columns}
+    assert len(own) > 7
     for (sheet, row, column), _ in book.owners.items():
         if sheet == placed.sheet:
             text = str(book.sheets[sheet].cell(row, column).value).replace("$", "")

@@ -383,6 +383,6 @@ def test_read_first_tells_version_date_record_and_how_not_to_break_it(terrace: C
     told = " ".join(str(cell.value) for cell in book.workbook["Read first"]._cells.values())
     assert f"On 4 March 2025, by water-budget {__version__}, in US units." in told
     assert "terrace_house_rain.csv. It ends on 31 December 2025." in told
-    for word in ("Keep a copy", "sorting", ".xlsx", "cutting"):
+    for word in ("Keep a copy", "sort it", ".xlsx", "cut a whole line"):
         assert word in told
     assert "Nothing here can be broken" not in told
