@@ -29,7 +29,7 @@ __all__ = ["sound"]  # a fixture
 # Why some parts are needed by no edit; they do no harm. `equal` says of which checks.
 NO_ERROR = "what is in it comes to no error: an error is no number, and that is asked first"
 ZERO_FITS = "the least and the greatest of no numbers are 0, which lies within the bounds"
-NOT_WHOLE = "a text is never equal to a whole number, and an empty cell counts as 0, below the bounds"
+NOT_WHOLE = "a text is never equal to a whole number, and an empty cell passes, or counts as 0, below the bounds"
 NO_DEPTH = "whether there is a well is told by its depth alone"
 
 ERROR = "=1/0"
