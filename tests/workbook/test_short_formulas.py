@@ -12,7 +12,7 @@ LONGEST, DEEPEST = 300, 3
 NOT_YET_SHORT = set(
     (
         "base_ground_verdict base_head_verdict base_wind_verdict check_base_wind "
-        "check_station_height drain_by fault fill_from_told goes_out kc_curve "
+        "check_station_height drain_by fault fill_from_told kc_curve "
         "latest_start memory_sentence missing_base_cells plan_told pond_dry_by rank record_told runs_out said "
         "use_first_sentence "
     ).split()

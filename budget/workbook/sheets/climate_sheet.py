@@ -1,12 +1,16 @@
 """Climate: the place, its rain and temperature by calendar month, and what the record is worth."""
 
-from budget.water import record, site, snow, years_of_record
+from budget.water import frosts, record, site, snow, years_of_record
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
 from budget.workbook.material import Material
 from budget.workbook.page import Page
 from budget.workbook.styles import WORKING
 
+PIPES_AND_TANK = (
+    "One night of hard frost can freeze pipes, taps and the pump. The water of a tank of some tons follows the air with"
+    " a lag of days: its dates follow spells of so many days as Storage says, whose mean is at or below freezing."
+)
 FEW_STATIONS = 6  # up to so many, the table of the months has room on the same sheet of paper
 
 
@@ -36,12 +40,22 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     if not fill_a_page:
         page.new_sheet_of_paper()
     page.heading("Frosts")
-    for sentence in material.frosts or ["A record of months tells nothing of frosts."]:
-        page.paragraph(sentence)
+    write_frosts(page, tables, material)
     page.heading("How much of each year was measured")
     coverage = page.table(tables["coverage"])
     page.mark_rows(coverage, "year_months_filled", ">0")
     page.print_setup("landscape", right=climate.first_column + len(tables["climate"].columns) - 1)
+
+
+def write_frosts(page: Page, tables: Tables, material: Material) -> None:
+    """When a night endangers the pipes, and when a cold spell endangers the tank."""
+    page.paragraph(PIPES_AND_TANK)
+    for sentence in material.frost_words or ["A record of months tells nothing of frosts."]:
+        page.paragraph(sentence)
+    page.results(frosts.RESULTS)
+    page.row += 1
+    kinds = page.table(tables["frosts"])
+    page.table(tables["frost_dates"], beside=kinds)
 
 
 def write_stations(page: Page, tables: Tables, material: Material) -> None:
