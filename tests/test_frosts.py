@@ -48,7 +48,7 @@ def test_pipes_and_tank_have_dates_of_their_own(terrace: Computed) -> None:
 def test_a_place_without_frost() -> None:
     southern = computed_example("guest_house")
     assert said(southern, "tank_in_service") == "all year"
-    assert said(southern, "pipes_by_told") == said(southern, "pipes_from_told") == "hard frost is rare here"
+    assert said(southern, "pipes_by_told") == said(southern, "pipes_from_told") == "hard frost is rare"
 
 
 def test_other_days_of_frost_ask_for_other_dates(changed: Computed) -> None:

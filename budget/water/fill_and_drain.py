@@ -98,7 +98,7 @@ def _with_tank(text: str) -> str:
 def _of_pipes(date: str, never: str) -> str:
     """The template that tells one of the pipes' dates, or why there is none; `never`: where no season is free."""
     return (
-        f'IF({date}>0, {told_day(date)}, IF(hard_frost_over="all year", "hard frost is rare here",'
+        f'IF({date}>0, {told_day(date)}, IF(hard_frost_over="all year", "hard frost is rare",'
         f' IF(hard_frost_over="at no time", "{never}", "not known")))'
     )
 

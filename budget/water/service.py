@@ -26,8 +26,8 @@ INPUTS = [
         "3",
         low="1",
         high="7",
-        source="own rule, no source: the water of a tank follows the air with a lag of days, its heat capacity over"
-        " its surface times 10 W/m²K; 1 day at 500 gal, 3 days at 6,500 gal in a tank as tall as it is wide",
+        source="own rule, no source: water follows the air with a lag, its heat capacity over the tank's surface times"
+        " 10 W/m²K: 1 day at 500 gal, 3 days at 6,500 gal",
     ),
     Input(
         "tank_dates_days",
@@ -100,7 +100,6 @@ RESULTS = [
         "The month that holds the day from which the tank is filled; the next, where it is drained in that month too.",
         'IF(tank_in_service="all year", tank_wettest_month, IF(AND(tank_drain_by_month=tank_fill_from_month,'
         " tank_drain_by_day<tank_fill_from_day), MOD(tank_fill_from_month, 12) + 1, tank_fill_from_month))",
-        source="the 12 months of a year",
     ),
 ]
 

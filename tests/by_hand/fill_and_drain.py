@@ -54,7 +54,7 @@ def dates(site: Site, results: dict[str, float], answers: Columns) -> dict[str, 
     opens = date(year, month, int(site.number("tank_fill_from_day")))
     hard = next(row for row in site.frosts if row["name"] == HARD_FROST)
     by, since = {
-        "all year": ("hard frost is rare here", "hard frost is rare here"),
+        "all year": ("hard frost is rare", "hard frost is rare"),
         "at no time": ("the whole year", "at no time"),
     }.get(hard["from_told"], ("not known", "not known"))
     if hard["from"]:

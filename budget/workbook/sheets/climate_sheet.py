@@ -17,7 +17,7 @@ FEW_STATIONS = 6  # up to so many, the table of the months has room on the same 
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = Page(book, "Climate", "Climate", "The place, and what its weather has been.", WORKING)
-    page.widths(B=36, C=14, D=30)
+    page.widths(B=36, C=14, D=30, **dict.fromkeys("GHIJKLM", 13.5))
     page.heading("The place")
     page.inputs(site.INPUTS, material.values)
     page.inputs(record.LOCAL, material.values)
@@ -30,17 +30,18 @@ def write(book: Book, tables: Tables, material: Material) -> None:
         page.paragraph(note)
     if tables["stations"].rows.size:
         write_stations(page, tables, material)
-    fill_a_page = tables["stations"].rows.size > FEW_STATIONS
-    if fill_a_page:
+    beside_stations = 0 < tables["stations"].rows.size <= FEW_STATIONS
+    if not beside_stations:
         page.new_sheet_of_paper()
     page.heading("By calendar month")
     top = page.row
     calendar = page.table(tables["calendar"], top=top)
     climate = page.table(tables["climate"], top=top, left=calendar.first_column + len(tables["calendar"].columns))
-    if not fill_a_page:
+    if beside_stations:
         page.new_sheet_of_paper()
     page.heading("Frosts")
     write_frosts(page, tables, material)
+    page.new_sheet_of_paper()
     page.heading("How much of each year was measured")
     coverage = page.table(tables["coverage"])
     page.mark_rows(coverage, "year_months_filled", ">0")
@@ -53,7 +54,6 @@ def write_frosts(page: Page, tables: Tables, material: Material) -> None:
     for sentence in material.frost_words or ["A record of months tells nothing of frosts."]:
         page.paragraph(sentence)
     page.results(frosts.RESULTS)
-    page.row += 1
     kinds = page.table(tables["frosts"])
     page.table(tables["frost_dates"], beside=kinds)
 

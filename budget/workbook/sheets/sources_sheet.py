@@ -30,15 +30,10 @@ OF_THE_RECORD = (
     ("Months that miss too many days", "median of the calendar month; WMO practice for too many; recalled"),
     ("Values left out", "bounds, spread of the month, stuck values: common practice, no source"),
     ("A shift of the yearly rain", "Pettitt (1979), Applied Statistics 28(2); recalled. It only warns"),
+    ("Frost dates of pipes", "0 and -2.2 °C, one season in ten: US National Weather Service, NOAA NCEI; recalled"),
     (
-        "Frost dates of pipes",
-        "0 and -2.2 °C, one season in ten: US National Weather Service, NOAA NCEI normals; recalled",
-    ),
-    (
-        "Frost dates of the tank",
-        "spells of days in a row whose mean, (high + low)/2, is at or below 0 °C; the same odds. Own rule, no source:"
-        " one cold night does not freeze some tons of water. Up to 3 days without a mean stand on the line between the"
-        " days on either side; a longer hole belongs to no spell",
+        "Freezing spells, for the tank",
+        "own rule, no source; the same odds. Up to 3 missing days in a row: a straight line",
     ),
 )
 # The same of weather stations, where the rain was fetched from them.
