@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from calendar import monthrange
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
@@ -43,9 +43,9 @@ def material(site: Site, rain: Record, built_on: date | None = None) -> Material
     years = sorted({int(year) for year in rain.months["year"]})
     references = {name: reference(name, site.system) for name in REFERENCES}
     assumed = [i for i in SCALARS if i.name not in site.given and not i.optional]
-    coverage, frosts = coverage_columns(rain), [row.words for row in rain.frosts.rows] if rain.frosts else []
+    frosts = frost_columns(rain, site.system), [row.words for row in rain.frosts.nights] if rain.frosts else []
     stations = (station_columns(rain, site.system), station_notes(site, rain), credits(rain))
-    of_record = (rain.notes, coverage, frosts, *stations)
+    of_record = (rain.notes, coverage_columns(rain), *frosts, *stations)
     given = (site.system, values, site.lists, site.monthly, months, years, references)
     return Material(*given, *of_record, assumed, provenance(site, rain, values, built_on or build_date()))
 
@@ -109,6 +109,37 @@ def coverage_columns(rain: Record) -> dict[str, list[int]]:
     return {key: [int(value) for value in table[column]] for key, column in source.items()}
 
 
+def frost_columns(rain: Record, system: System) -> dict[str, list[object]]:
+    """The kinds of frost and their dates, as the table on Climate has them; nothing is known where it holds months."""
+    from budget.record.frost_dates import UNKNOWN, FrostRow, told
+
+    rows = (rain.frosts or UNKNOWN).rows
+
+    def days(which: str) -> list[object]:
+        return [told(day) if (day := getattr(row, which)) else None for row in rows]
+
+    def numbers(pick: Callable[[FrostRow], tuple[int, int] | None], part: int) -> list[object]:
+        return [day[part] if (day := pick(row)) else 0 for row in rows]
+
+    return {
+        "frost_name": [row.cold for row in rows],
+        "frost_spell": [row.spell_days for row in rows],
+        "frost_limit": [convert(row.threshold, Unit.TEMPERATURE, "metric", system) for row in rows],
+        "frost_seasons": [row.seasons for row in rows],
+        "frost_came": [row.frosty for row in rows],
+        "frost_last_middle": days("last_middle"),
+        "frost_last_ten": days("last_in_ten"),
+        "frost_first_ten": days("first_in_ten"),
+        "frost_first_middle": days("first_middle"),
+        "frost_free_from": [row.free_told[0] for row in rows],
+        "frost_free_until": [row.free_told[1] for row in rows],
+        "free_from_month": numbers(lambda row: row.free_from, 0),
+        "free_from_day": numbers(lambda row: row.free_from, 1),
+        "free_until_month": numbers(lambda row: row.free_until, 0),
+        "free_until_day": numbers(lambda row: row.free_until, 1),
+    }
+
+
 def _rain_station(site: Site, rain: Record) -> dict[str, float | str | None]:
     """Distance and height of the station for the rain; its height also as the place's where none is given."""
     if rain.fetched is None:
@@ -128,28 +159,35 @@ def _service(site: Site, rain: Record) -> dict[str, float | str | None]:
     """The dates of the tank's service where none are given: the record's frost dates, or all year without them."""
     found: dict[str, float | str | None] = {}
     dated = "tank_fill_from_month" in site.given
-    frost = rain.frost
-    if not frost.known and not dated and site.values.get("tank_in_service") != "all year":
+    spell_days = int(site.values["tank_frost_days"] or 0)
+    frost = rain.frosts.tank(spell_days) if rain.frosts else None
+    if frost is None and not dated and site.values.get("tank_in_service") != "all year":
         accepted = 'dates of your own, or in_service = "all year"'
         raise InputFaults([Fault("tank.fill_from_month", "a monthly record holds no frost dates", accepted)])
-    if not frost.frost_free and not dated and "tank_in_service" not in site.given:
-        found_there = "no season of the record is free of hard frost, so no dates can be proposed"
+    if frost and frost.spares == "no season" and not dated and "tank_in_service" not in site.given:
+        found_there = f"no season is free of freezing spells of {_days(spell_days)}, so no dates can be proposed"
         if site.stations is not None:
             found_there += " (temperatures were brought to site.elevation: is that right?)"
         accepted = 'dates of your own, or in_service = "all year" for a tank that may freeze'
         raise InputFaults([Fault("tank.fill_from_month", found_there, accepted)])
-    if frost.fill_from and frost.drain_by and not dated:
-        found["tank_fill_from_month"], found["tank_fill_from_day"] = frost.fill_from
-        found["tank_drain_by_month"], found["tank_drain_by_day"] = frost.drain_by
+    if frost and frost.free_from and frost.free_until and not dated:
+        found["tank_fill_from_month"], found["tank_fill_from_day"] = frost.free_from
+        found["tank_drain_by_month"], found["tank_drain_by_day"] = frost.free_until
     elif not dated:
         found |= dict.fromkeys(("tank_fill_from_month", "tank_fill_from_day"), 1)
         found |= {"tank_drain_by_month": 12, "tank_drain_by_day": 31}
     if "tank_in_service" not in site.given:
-        frosty = dated or (frost.fill_from is not None and frost.drain_by is not None)
+        frosty = dated or (frost is not None and frost.spares == "a season")
         found["tank_in_service"] = "between the dates" if frosty else "all year"
+    asked = not dated and site.values.get("tank_in_service") != "all year"
+    found["tank_dates_days"] = spell_days if asked and frost and frost.spares != "not known" else None
     if "tank_wettest_month" not in site.given:
         found["tank_wettest_month"] = 1
     return found
+
+
+def _days(number: int) -> str:
+    return f"{number} day{'s' if number > 1 else ''}"
 
 
 def _this_year(site: Site, rain: Record) -> dict[str, float | str | None]:

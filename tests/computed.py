@@ -151,6 +151,7 @@ def by_hand_site(computed: Computed):
             if "stations" in computed.book.directory.placements
             else []
         ),
+        frosts=_frosts(computed),
         year_numbers=[int(year) for year in computed.column("years", "year")],
         declared=declared_findings(computed),
         # The book's own units, in which it rounds what it ranks by.
@@ -165,6 +166,24 @@ def declared_findings(computed: Computed) -> list[tuple[str, str]]:
     columns = zip(*(computed.column("checks", key) for key in ("finding", "grade", "said")), strict=True)
     rows = zip(IN_ORDER, columns, strict=True)
     return [(str(grade), str(said)) for check, (found, grade, said) in rows if isinstance(check, Declared) and found]
+
+
+def _frosts(computed: Computed) -> list[dict[str, object]]:
+    """The table of frosts, as the ledgers by hand read it."""
+
+    def days(which: str) -> list[tuple[int, int] | None]:
+        parts = (computed.column("frost_dates", f"free_{which}_{part}") for part in ("month", "day"))
+        return [(int(month), int(day)) if month else None for month, day in zip(*parts, strict=True)]
+
+    columns = {
+        "name": computed.column("frosts", "frost_name"),
+        "spell": computed.column("frosts", "frost_spell"),
+        "from_told": computed.column("frosts", "frost_free_from"),
+        "until_told": computed.column("frosts", "frost_free_until"),
+        "from": days("from"),
+        "until": days("until"),
+    }
+    return [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
 
 
 def _rows(computed: Computed, table: Table, monthly: dict[str, str]) -> list[dict[str, object]]:

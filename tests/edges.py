@@ -52,6 +52,8 @@ EDGES: dict[str, Edge] = {
     "a tank whose outlet stands above it": {"tank_capacity": 0.7, "tank_below_outlet": 0.9},
     "a tank that holds nothing": {"tank_capacity": 0.0, "tank_below_outlet": 0.0, "tank_reserve": 0.0}
     | {"hauling_load": 0.0, "plan_for": "middle", "roof_goes_to": "house tank"} | as_of(2025, 1, 10),
+    "drained and filled within a month": dates((1, 20), (1, 5)) | {"tank_frost_days": 5.0},
+    "drained and filled within December": dates((12, 10), (12, 2)),
     "in service on one day of the first and of the last month": dates((4, 30), (12, 1))
     | {"plan_for": "driest"} | as_of(2026, 2, 20),
     "drained for ten days about a month's end": dates((11, 6), (10, 27)) | as_of(2026, 3, 31),

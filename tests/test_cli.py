@@ -562,7 +562,7 @@ def moved(days: Sequence[str], by: int = 0, colder: int = 0) -> list[str]:
 
 def test_a_polar_site(tmp_path: Path) -> None:
     """Frost from autumn to late spring, and no sun in midwinter: no evapotranspiration then, and no error."""
-    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=5))
+    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=8))
     book = built(path)
     months, et = book.ledger("month"), book.ledger("reference_et")
     assert all(value == 0 for month, value in zip(months, et, strict=True) if month == 12)
@@ -573,11 +573,11 @@ def test_a_polar_site(tmp_path: Path) -> None:
 
 
 def test_frost_in_summer_too(tmp_path: Path, capsys: Output) -> None:
-    """Where no season is free of hard frost no dates are proposed: they are asked for."""
-    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=22))
+    """Where no season is free of freezing spells no dates are proposed: they are asked for."""
+    path = home(tmp_path, ("latitude = 44.3", "latitude = 70"), days=moved(DAYS, colder=30))
     before = with_old_book(path)
     assert fault(["build", str(path)], capsys) == (
-        "tank.fill_from_month: no season of the record is free of hard frost, so no dates can be proposed;"
+        "tank.fill_from_month: no season is free of freezing spells of 3 days, so no dates can be proposed;"
         ' accepted: dates of your own, or in_service = "all year" for a tank that may freeze'
     )
     assert held(tmp_path) == before

@@ -393,6 +393,7 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "required_uncut": ({"12"}, "the plan year's last month"),
     "next_month": ({"12"}, "months of a year"),
     "position": ({"12"}, "months of a year"),
+    "first_month": ({"12"}, "months of a year"),
     "spell_row": ({"12"}, "months of a whole plan year"),
     "rain_explains_well": ({"12"}, "all months of a year"),
     "drawn_day": ({"2001", "15"}, "a year of 365 days for the chart, and the middle of a month"),

@@ -84,6 +84,7 @@ MUTATIONS = [
     ("garden_demand", "kc_workings", "season_day", "0.5", "0.9"),
     ("garden_demand", "garden_ledger", "zone_need", "MAX(0, ", "MAX(0.1, "),
     ("service", "ledger", "days_in_service", " + 1)", ")"),
+    ("frosts", "frost_dates", "free_from_ahead", "<first_month", "<=first_month"),
     ("tank", "storage_months", "filling_found", ">=0", ">=9999"),
     ("kept_for_house", "storage_months", "kept_found", "MIN(tank_usable", "MIN(0.9 * tank_usable"),
     ("kept_for_house", "over_years", "highest_required", "MAX(", "MIN("),

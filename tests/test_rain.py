@@ -130,6 +130,11 @@ def test_the_rain_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) ->
     content = json.loads(capsys.readouterr().out)
     assert [row["months_filled"] for row in content["years"] if row["year"] == 2009] == [3]
     assert len(content["monthly_means"]) == 12 and content["first"] == "1996-01-01"
+    assert "Pipes frost-safe by 11 October; free of hard frost again from 10 April." in text
+    assert [(row["cold"], row["free_until"]) for row in content["frosts"]][1] == ("hard frost", [10, 11])
+    spells = {row["spell_days"]: row for row in content["freezing_spells"]}
+    assert (len(spells), spells[3]["free_from"], spells[3]["free_until"]) == (7, [3, 8], [12, 3])
+    assert "   3  8 March           3 December        26 of 28 seasons" in text
     record = read_record(read_site(site))
     again = place(tmp_path, clean.read_text(encoding="utf-8").splitlines())
     pd.testing.assert_frame_equal(read_record(read_site(again)).days, record.days, atol=1e-3, rtol=0)

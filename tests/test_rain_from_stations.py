@@ -32,7 +32,7 @@ from budget.build import lay_out
 from budget.cli import main
 from budget.material import material
 from budget.rain import read_record
-from budget.record import frost_dates
+from budget.record import frost_table
 from budget.record.csv_file import read_file
 from budget.record.fetched import CREDIT
 from budget.site_file.reading import read_site
@@ -361,8 +361,10 @@ def test_a_place_south_of_the_equator(tmp_path: Path) -> None:
         record = read_record(read_site(site))
     assert code == 0 and record.days is not None
     pd.testing.assert_frame_equal(record.days, days, check_freq=False)
-    assert record.frost == frost_dates(days.asfreq("D"), southern=True) != frost_dates(days.asfreq("D"), southern=False)
-    assert record.frost.seasons == 4 and "The frost dates rest on 4 cold seasons." in out
+    assert (
+        record.frosts == frost_table(days.asfreq("D"), southern=True) != frost_table(days.asfreq("D"), southern=False)
+    )
+    assert record.frosts.pipes.seasons == 4 and "The frost dates rest on 4 cold seasons." in out
     days.rename(columns={"rain": "rain (mm)", "tmax": "tmax (°C)", "tmin": "tmin (°C)"}).to_csv(
         site.parent / "days.csv"
     )
@@ -371,7 +373,7 @@ def test_a_place_south_of_the_equator(tmp_path: Path) -> None:
     (site.parent / "other.toml").write_text(text, encoding="utf-8")
     other = read_record(read_site(site.parent / "other.toml"))
     pd.testing.assert_frame_equal(record.months, other.months)
-    assert record.frosts == other.frosts and record.frost == other.frost
+    assert record.frosts == other.frosts
 
 
 PLACES = {

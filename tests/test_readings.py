@@ -77,9 +77,9 @@ def test_months_have_the_days_of_their_own_year(changed: Computed, number: int) 
         years, months, days, wet = (changed.column(table, key) for key in ("year", "month", "days", "wet_days"))
         assert days == [calendar.monthrange(int(y), int(m))[1] for y, m in zip(years, months, strict=True)]
         assert all(w <= d for w, d in zip(wet, days, strict=True))
-    assert changed.model.number("plan_begins") == serial(date(number, 4, 1))
-    assert changed.model.number("plan_ends") == serial(date(number + 1, 3, 31))
-    assert f"Plan year {number}: from April {number} on" in said(changed, "plan_told")
+    assert changed.model.number("plan_begins") == serial(date(number, 3, 1))
+    assert changed.model.number("plan_ends") == serial(date(number + 1, 3, 1)) - 1
+    assert f"Plan year {number}: from March {number} on" in said(changed, "plan_told")
 
 
 def test_the_planning_years_own_rain_changes_nothing(changed: Computed) -> None:
@@ -145,17 +145,17 @@ def test_what_the_dry_year_alone_comes_to(short: float, usable: float, fillable:
 
 def test_a_dry_month_that_is_typed_is_dry(changed: Computed) -> None:
     """Nought is a figure; an empty cell is none."""
-    type_rain(changed, {4: 0.0})
+    type_rain(changed, {3: 0.0})
     assert changed.column("plan", "rain")[0] == 0.0 and changed.model.number("months_typed") == 1
-    type_rain(changed, {4: None})
-    assert changed.column("plan", "rain")[0] == pytest.approx(changed.column("so_far", "planning_rain")[3])
+    type_rain(changed, {3: None})
+    assert changed.column("plan", "rain")[0] == pytest.approx(changed.column("so_far", "planning_rain")[2])
     assert changed.model.number("months_typed") == 0
 
 
 def test_typed_rain_is_that_of_the_place(changed: Computed) -> None:
     """The record is scaled to the place, what the place's own gauge caught is not."""
     type_in(changed, rain_local_annual=2 * changed.model.number("recorded_annual"))
-    type_rain(changed, {5: 2.5})
+    type_rain(changed, {4: 2.5})
     recorded, counted = changed.column("plan", "rain_recorded"), changed.column("plan", "rain")
     assert counted[1] == 2.5 and counted[2] == pytest.approx(2 * recorded[2])
 
@@ -170,22 +170,23 @@ def test_checks_of_the_year(changed: Computed) -> None:
     assert speaking() == set()
     type_in(changed, plan_number=2027, plan_as_of=serial(date(2027, 5, 31)))
     start = changed.column("answer_workings", "start_day")[0]
-    assert serial(date(2027, 4, 1)) < start < serial(date(2027, 5, 31)) and speaking() == {"check_start_past"}
+    assert serial(date(2027, 4, 1)) < start < serial(date(2027, 4, 30)) and speaking() == {"check_start_past"}
     type_in(changed, plan_as_of=int(start))
     assert speaking() == set()
-    type_rain(changed, {5: 1.0})
-    assert speaking() == {"check_rain_ahead", "check_rain_gap"}, "May is not over"
-    type_rain(changed, {4: 1.0, 5: None})
+    usual = changed.column("so_far", "planning_rain")  # which leaves the latest start where it is
+    type_rain(changed, {4: usual[3]})
+    assert speaking() == {"check_rain_ahead", "check_rain_gap"}, "April is not over"
+    type_rain(changed, {3: usual[2], 4: None})
     assert speaking() == set()
     type_in(changed, plan_as_of=serial(date(2027, 5, 31)))
     assert speaking() == {"check_rain_gap", "check_start_past"}
-    type_rain(changed, {5: 1.0})
+    type_rain(changed, {4: usual[3], 5: usual[4]})
     assert speaking() == {"check_start_past"}
     type_rain(changed, {6: 1.0})
     assert speaking() == {"check_rain_ahead", "check_start_past"}
     type_in(changed, plan_number=2028)
     assert speaking() == {"check_rain_ahead"}, "the old year's rain stands in the new year"
-    type_rain(changed, {4: None, 5: None, 6: "3 in"})
+    type_rain(changed, {3: None, 4: None, 5: None, 6: "3 in"})
     assert speaking() == set()
     assert said(changed, "finding_1").startswith("Readings: Rain that fell: a cell holds text")
     type_rain(changed, {6: None})

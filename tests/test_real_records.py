@@ -194,7 +194,8 @@ def test_the_impossible_low_does_not_set_the_frost_dates(long_record: Path, tmp_
         changed = text.replace(line, line.removesuffix(IMPOSSIBLE_LOW) + low)
         (tmp_path / "rain.csv").write_text(changed, encoding="utf-8")
         rain = read_record(read_site(site))
-        return rain.frost.fill_from, rain.frost.drain_by, rain.notes
+        assert rain.frosts is not None
+        return rain.frosts.pipes.free_from, rain.frosts.pipes.free_until, rain.notes
 
     as_it_is, without = dates(IMPOSSIBLE_LOW), dates("")
     assert as_it_is[:2] == without[:2]

@@ -16,7 +16,7 @@ from budget.record.csv_file import FileRead, read_file
 from budget.record.fetched import YEAR_KNOWN, Fetched, describe, site_days
 from budget.record.findings import MONTHS, percent
 from budget.record.from_stations import Obtained
-from budget.record.frost_dates import UNKNOWN, FrostDates, FrostTable, frost_dates, frost_table
+from budget.record.frost_dates import FrostRow, FrostTable, frost_table
 from budget.record.joined import join
 from budget.record.monthly_file import from_months
 from budget.record.months import COLUMNS, monthly
@@ -39,16 +39,15 @@ class Record:
     """The record of one site, ready for the book.
 
     `days`: one row a day, [mm] and [°C], gaps filled from neighbours, NaN where still missing; None where the files
-    hold months. `months`: as `monthly` returns it. `frost`, `frosts`: dates for the tank, and of all kinds. `coverage`:
-    as `by_year`. `remarks`: values that were left out or are worth a look. `shift`: a change in the level of the rain.
-    `notes`: plain sentences on the quality of the data. `fetched`: the stations, where the rain was fetched from them;
-    `came`: how that came, in a sentence.
+    hold months. `months`: as `monthly` returns it. `frosts`: those of nights and spells; None where the files
+    hold months. `coverage`: as `by_year`. `remarks`: values that were left out or are worth a look. `shift`: a change
+    in the level of the rain. `notes`: plain sentences on the quality of the data. `fetched`: the stations, where the
+    rain was fetched from them; `came`: how that came, in a sentence.
     """
 
     files: list[FileRead]
     days: pd.DataFrame | None
     months: pd.DataFrame
-    frost: FrostDates
     frosts: FrostTable | None
     coverage: pd.DataFrame | None
     remarks: list[believable.Remark]
@@ -128,7 +127,7 @@ def _of_days(
     filled = neighbours.fill(judged.days, list(beside.values()), list(beside))
     days = filled.days
     months, unformed = _formed(monthly, days, to_build)
-    frost = frost_dates(days, southern)
+    frosts = frost_table(days, southern)
     by_year = coverage.by_year(days, filled.marks)
     shift = homogeneity.shift(yearly_rain(days, by_year))
     calendar = pd.DatetimeIndex(days.index)
@@ -141,11 +140,10 @@ def _of_days(
         *describe_gaps(days),
         *describe_filled(months, "No month misses too many days.", "Too many days missing"),
         *describe_shift(shift),
-        *describe_frost(frost),
+        *describe_frost(frosts.pipes),
     ]
-    frosts = frost_table(days, southern)
     first, last = calendar[0].date(), calendar[-1].date()
-    return Record(files, days, months, frost, frosts, by_year, judged.remarks, shift, first, last, notes)
+    return Record(files, days, months, frosts, by_year, judged.remarks, shift, first, last, notes)
 
 
 def _read(paths: Sequence[Path], asked: Asked) -> list[FileRead]:
@@ -193,7 +191,7 @@ def _of_months(files: list[FileRead], rows: pd.DataFrame, remarks: list[str], to
     calendar = pd.DatetimeIndex(rows.index)
     first, last = calendar[0].date(), MONTHS.last_day(calendar[-1].date())
     notes = describe_monthly_file(rows, months, remarks)
-    return Record(files, None, months, UNKNOWN, None, None, judged.remarks, None, first, last, notes)
+    return Record(files, None, months, None, None, judged.remarks, None, first, last, notes)
 
 
 def yearly_rain(days: pd.DataFrame, by_year: pd.DataFrame) -> pd.Series[float]:
@@ -288,11 +286,13 @@ def describe_shift(shift: homogeneity.Shift | None) -> list[str]:
     ]
 
 
-def describe_frost(frost: FrostDates) -> list[str]:
-    if frost.seasons == 0:
-        return ["No cold season is complete, so the record gives no frost dates: type your own."]
-    if not frost.frost_free:
-        return ["No cold season is free of hard frost for long enough to give dates for the tank."]
-    if frost.fill_from is None:
-        return [f"Hard freezes are too rare in {counted(frost.seasons, 'cold season')} for frost dates."]
-    return [f"The frost dates rest on {counted(frost.seasons, 'cold season')}."]
+def describe_frost(pipes: FrostRow) -> list[str]:
+    """How many seasons the frost dates rest on, by the frost that endangers pipes; or why there are none."""
+    seasons = counted(pipes.seasons, "cold season")
+    told = {
+        "not known": "No cold season is complete, so the record gives no frost dates: type your own.",
+        "no season": "No cold season is free of hard frost for long enough: pipes want protection all year.",
+        "the whole year": f"Hard freezes are too rare in {seasons} for frost dates of pipes.",
+        "a season": f"The frost dates rest on {seasons}.",
+    }
+    return [told[pipes.spares]]

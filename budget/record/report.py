@@ -10,7 +10,7 @@ from datetime import date
 import pandas as pd
 
 from budget.record.fetched import Fetched, credit_lines, told_station
-from budget.record.frost_dates import FrostRow
+from budget.record.frost_dates import FrostRow, FrostTable, told
 from budget.record.intake import Record, told_remark
 from budget.units import System, Unit, convert
 
@@ -27,7 +27,7 @@ def as_text(record: Record, system: System) -> list[str]:
     if not record.months.empty:
         lines += ["", *_means_told(record, system), "", *_years_told(record, system)]
     if record.frosts is not None:
-        lines += ["", *(row.words for row in record.frosts.rows)]
+        lines += ["", *_frosts_told(record.frosts)]
     if record.remarks:
         lines += ["", "Looked at, value by value:", *(told_remark(r, record.days is None) for r in record.remarks)]
     return lines
@@ -66,6 +66,24 @@ def _years_told(record: Record, system: System) -> list[str]:
     return lines
 
 
+def _frosts_told(frosts: FrostTable) -> list[str]:
+    """What endangers the pipes, in sentences; what endangers the tank, a line for each length of spell."""
+    pipes = frosts.pipes
+    lines = [row.words for row in frosts.nights]
+    if pipes.free_from and pipes.free_until:
+        until, since = told(pipes.free_until), told(pipes.free_from)
+        lines.append(f"Pipes frost-safe by {until}; free of hard frost again from {since}.")
+    lines += [
+        "",
+        "The tank: freezing spells, days in a row whose mean is at or below 0 °C / 32 °F, in all but one year of ten.",
+        "days  fill from         drain by          came in",
+    ]
+    for row in frosts.spells:
+        since, until = row.free_told
+        lines.append(f"{row.spell_days:4d}  {since:16}  {until:16}  {row.frosty} of {row.seasons} seasons")
+    return lines
+
+
 def as_data(record: Record) -> dict[str, object]:
     """The same for a program, in millimetres and degrees Celsius."""
     formed = not record.months.empty
@@ -93,7 +111,8 @@ def as_data(record: Record) -> dict[str, object]:
             for remark in record.remarks
         ],
         "shift": None if record.shift is None else vars(record.shift),
-        "frosts": [] if record.frosts is None else [_frost(row) for row in record.frosts.rows],
+        "frosts": [] if record.frosts is None else [_frost(row) | {"words": row.words} for row in record.frosts.nights],
+        "freezing_spells": [] if record.frosts is None else [_frost(row) for row in record.frosts.spells],
     }
 
 
@@ -157,7 +176,7 @@ def _rows(table: pd.DataFrame) -> list[dict[str, object]]:
 
 
 def _frost(row: FrostRow) -> dict[str, object]:
-    return {**vars(row), "words": row.words}
+    return {**vars(row), "spares": row.spares, "free_from": row.free_from, "free_until": row.free_until}
 
 
 def _short(value: float) -> str:

@@ -220,7 +220,7 @@ CASES = [
         "drain_by",
         "Drain the tank by",
         Unit.TEXT,
-        "Before hard frost.",
+        "Before a freezing spell. Pipes are to be frost-safe earlier: see Fill and drain.",
         f'IF(ROUND(tank_usable, 6)<=0, "there is no tank", IF({{drain_day}}=0,'
         f' "in service all year", {third_of_month("{drain_day}")}))',
     ),

@@ -112,13 +112,30 @@ TO_USE_FIRST = Decision(
         ),
     ),
 )
+
+
+def _of_pipes(date: str, never: str) -> str:
+    """The template that tells one of the pipes' dates, or why there is none; `never`: where no season is free."""
+    return (
+        f'IF({date}>0, {told_day(date)}, IF(hard_frost_over="all year", "hard frost is rare",'
+        f' IF(hard_frost_over="at no time", "{never}", "not known")))'
+    )
+
+
 RESULTS = [
     Result(
         "fill_from_told",
         "May hold water from",
         Unit.TEXT,
-        "Hard frost after it is rare. The advice is to start filling then.",
+        "Freezing spells after it are rare. The advice is to start filling then.",
         _with_tank(f'IF(tank_in_service="all year", "in service all year", {told_day("plan_filled_from")})'),
+    ),
+    Result(
+        "pipes_from_told",
+        "Pipes free of frost from",
+        Unit.TEXT,
+        "Hard frost after it is rare.",
+        _of_pipes("pipes_free_from", "at no time"),
     ),
     Result(
         "start_told",
@@ -130,10 +147,17 @@ RESULTS = [
     Result("full_told", "Full by", Unit.TEXT, "To the level beside it, or more.", "{answers:full_by.first}"),
     Result("full_level_told", "To this level", Unit.VOLUME, "Above the outlet.", "{answers:full_level.first}"),
     Result(
-        "drain_told",
-        "Drain by",
+        "pipes_by_told",
+        "Pipes frost-safe by",
         Unit.TEXT,
-        "Before hard frost.",
+        "Hard frost before it is rare. What is to be protected stands below.",
+        _of_pipes("pipes_safe_by", "the whole year"),
+    ),
+    Result(
+        "drain_told",
+        "Drain the tank by",
+        Unit.TEXT,
+        "Before a freezing spell, which the tank does not stand.",
         _with_tank(
             'IF({answer_workings:drain_day.first}=0, "in service all year",'
             f" {told_day('{answer_workings:drain_day.first}')})"

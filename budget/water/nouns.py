@@ -15,6 +15,7 @@ from budget.water import (
     animals,
     dips,
     dry_spells,
+    frosts,
     garden_demand,
     hauling,
     household_demand,
@@ -103,6 +104,7 @@ def _typed(columns: Sequence[Column | Input]) -> list[Input]:
 NOUNS = (
     Noun("site", site.INPUTS, results=site.RESULTS),
     Noun("record", record.INPUTS, results=[*record.RESULTS, *record.PARTS]),
+    Noun("frosts", results=[*frosts.RESULTS, *frosts.OF_TANK]),
     Noun("snow", snow.INPUTS),
     Noun("soil", soil.INPUTS, results=soil.RESULTS),
     Noun(

@@ -146,8 +146,8 @@ PARTS = [
         "plan_filled_from",
         "The tank may hold water from",
         Unit.DATE,
-        "Fill from, in the plan year.",
-        "DATE(plan_number, tank_fill_from_month, tank_fill_from_day)",
+        "Fill from, in the plan year; in the December before it, where the plan year begins in the month after.",
+        "DATE(plan_number - IF(tank_fill_from_month>first_month, 1, 0), tank_fill_from_month, tank_fill_from_day)",
     ),
 ]
 RESULTS = [

@@ -1,7 +1,11 @@
-"""When the tank is in service: from the last frost of spring to the first of autumn, or all year."""
+"""When the tank is in service: from the last freezing spell of spring to the first of autumn, or all year.
+
+A tank of some tons does not freeze in a night; see `frosts` for what does, and for the pipes.
+"""
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.water_table import STORED
 
 INPUTS = [
     Input(
@@ -14,6 +18,29 @@ INPUTS = [
         found="from the frost dates of the record",
     ),
     Input(
+        "tank_frost_days",
+        "Days of frost that endanger the tank",
+        Unit.COUNT,
+        "Its dates follow spells of so many days in a row whose mean is at or below freezing. 1 for a tank under"
+        " 500 gal (1,900 L).",
+        "3",
+        low="1",
+        high="7",
+        source="own rule, no source: water follows the air with a lag, its heat capacity over the tank's surface times"
+        " 10 W/m²K: 1 day at 500 gal, 3 days at 6,500 gal",
+    ),
+    Input(
+        "tank_dates_days",
+        "Days of frost that its dates were found for",
+        Unit.COUNT,
+        "Stored by the build; empty where the dates were given. Where it differs from the days above, type the dates"
+        " that the record gives, or build again.",
+        "",
+        low="1",
+        high="7",
+        found=STORED,
+    ),
+    Input(
         "tank_fill_from_month",
         "Fill from, month",
         Unit.MONTH,
@@ -21,7 +48,7 @@ INPUTS = [
         "",
         low="1",
         high="12",
-        found="from the frost dates of the record: hard frost after it in one year of ten",
+        found="from the frost dates of the record: a freezing spell after it in one year of ten",
     ),
     Input(
         "tank_fill_from_day",
@@ -41,7 +68,7 @@ INPUTS = [
         "",
         low="1",
         high="12",
-        found="from the frost dates of the record: hard frost before it in one year of ten",
+        found="from the frost dates of the record: a freezing spell before it in one year of ten",
     ),
     Input(
         "tank_drain_by_day",
@@ -70,8 +97,9 @@ RESULTS = [
         "first_month",
         "First month of the plan year",
         Unit.MONTH,
-        "The month that holds the day from which the tank is filled.",
-        'IF(tank_in_service="all year", tank_wettest_month, tank_fill_from_month)',
+        "The month that holds the day from which the tank is filled; the next, where it is drained in that month too.",
+        'IF(tank_in_service="all year", tank_wettest_month, IF(AND(tank_drain_by_month=tank_fill_from_month,'
+        " tank_drain_by_day<tank_fill_from_day), MOD(tank_fill_from_month, 12) + 1, tank_fill_from_month))",
     ),
 ]
 
@@ -122,12 +150,14 @@ COLUMNS = [
         "goes_out",
         "Goes out of service",
         Unit.FLAG,
-        "1 in the month in which the tank is drained.",
-        # On the next day it is in service where two of three hold: the one date is come, the other is not past, and
+        "1 in the month in which the tank is drained: a day in service is followed by one that is not.",
+        # In service on the first and not on all days: it is drained within the month, whatever comes after. Else the
+        # next day tells. It is in service where two of three hold: the one date is come, the other is not past, and
         # they run over New Year, so that one of the two is enough.
         'IF(OR(tank_in_service="all year", {days_in_service}=0), 0,'
+        " IF(AND({opens_in_service}=1, {days_in_service}<{days}), 1,"
         f" IF(({NEXT_DAY}>={next_date('fill_from')}) + ({NEXT_DAY}<={next_date('drain_by')})"
-        " + ({service_from}>{service_to})>1, 0, 1))",
+        " + ({service_from}>{service_to})>1, 0, 1)))",
     ),
     Column(
         "first_service_day",
@@ -140,7 +170,7 @@ COLUMNS = [
         "last_service_day",
         "Last day in service",
         Unit.DATE,
-        "Of the month.",
+        "Of the month; the day by which the tank is drained, also where it may be filled again in the same month.",
         "IF({goes_out}=1, {service_to}, {first_day} + {days} - 1)",
     ),
 ]

@@ -19,6 +19,7 @@ from budget.water import (
     effective_rain,
     evapotranspiration,
     fill_and_drain,
+    frosts,
     garden_demand,
     ground,
     household_demand,
@@ -51,7 +52,7 @@ from budget.workbook.lists import (
     well_tables,
     zone_rows,
 )
-from budget.workbook.material import Material
+from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
 
 Tables = Mapping[str, Table]  # every table of the book, by the name that formulas use
@@ -171,6 +172,7 @@ def tables(material: Material) -> Tables:
 
 def climate_tables(material: Material) -> list[Table]:
     """The calendar, the weather of its months, what was measured of each year, and who measured it."""
+    kinds = Rows("frosts", len(material.frosts["frost_name"]))
     calendar = [
         Column("month_name", "Month", Unit.TEXT, "Its name."),
         Column("short_name", "Short", Unit.TEXT, "Its name, short."),
@@ -196,6 +198,8 @@ def climate_tables(material: Material) -> list[Table]:
             data={"month": list(range(1, 13)), "month_name": list(MONTH_NAMES), "short_name": list(SHORT_MONTHS)},
         ),
         Table("climate", "Climate", CALENDAR, record.BY_CALENDAR_MONTH + evapotranspiration.RADIATION),
+        Table("frosts", "Climate", kinds, frosts.COLUMNS, data=_among(frosts.COLUMNS, material.frosts)),
+        Table("frost_dates", "Climate", kinds, frosts.WORKINGS, data=_among(frosts.WORKINGS, material.frosts)),
         Table(
             "coverage",
             "Climate",
@@ -211,6 +215,11 @@ def climate_tables(material: Material) -> list[Table]:
             data=material.stations,
         ),
     ]
+
+
+def _among(columns: Sequence[Column], data: Series) -> Series:
+    """The data of these columns."""
+    return {column.key: data[column.key] for column in columns if column.key in data}
 
 
 def dry_spell_tables(material: Material) -> list[Table]:

@@ -43,7 +43,8 @@ class Material:
     remembered. `monthly`: what is typed by hand for the twelve calendar months, by the input's name. `months`: the
     record's data columns, warm-up years in front, a list each. `year_numbers`: the calendar years of the record.
     `references`: rows of the reference tables. `notes`: sentences on the record's quality; `coverage`: columns of the
-    table of years, `frosts`: a sentence for each kind of frost; `stations`: columns of the table of weather stations
+    table of years, `frosts`: columns of the table of frosts, `frost_words`: sentences on those of nights;
+    `stations`: columns of the table of weather stations
     that the rain was fetched from, `station_notes`: what is to be known of them, `credits`: whom to name for it, all
     empty where the rain stands in files; `assumed`: the inputs that nobody gave; `provenance`: where all of it is from.
     """
@@ -57,7 +58,8 @@ class Material:
     references: Mapping[str, Sequence[Mapping[str, object]]]
     notes: Sequence[str]
     coverage: Series
-    frosts: Sequence[str]
+    frosts: Series
+    frost_words: Sequence[str]
     stations: Series
     station_notes: Sequence[str]
     credits: Sequence[str]

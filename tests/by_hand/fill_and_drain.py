@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 
 from .climate import day_of_serial, serial
+from .frosts import HARD_FROST
 from .site import Columns, Site
 from .years_of_record import ALMOST, whole_loads
 
@@ -47,11 +48,17 @@ def dates(site: Site, results: dict[str, float], answers: Columns) -> dict[str, 
     """What stands under the table: dates of this year, what is left to use."""
     tank, all_year = results["tank_usable"] > ALMOST, site.word("tank_in_service") == "all year"
     drained = answers["drain_day"][0]
-    opens = date(
-        int(site.number("plan_number")),
-        int(site.number("tank_fill_from_month")),
-        int(site.number("tank_fill_from_day")),
-    )
+    month = int(site.number("tank_fill_from_month"))
+    # A plan year that begins in the month after begins in the next year, where that month is December.
+    year = int(site.number("plan_number")) - (month > results["first_month"])
+    opens = date(year, month, int(site.number("tank_fill_from_day")))
+    hard = next(row for row in site.frosts if row["name"] == HARD_FROST)
+    by, since = {
+        "all year": ("hard frost is rare", "hard frost is rare"),
+        "at no time": ("the whole year", "at no time"),
+    }.get(hard["from_told"], ("not known", "not known"))
+    if hard["from"]:
+        by, since = day_in_words(results["pipes_safe_by"]), day_in_words(results["pipes_free_from"])
     use = ""
     if tank and not drained:
         use = "The tank stays in service: use its water in turn, so that none stands for months."
@@ -66,6 +73,8 @@ def dates(site: Site, results: dict[str, float], answers: Columns) -> dict[str, 
     always, none = "in service all year", "there is no tank"
     return {
         "fill_from_told": none if not tank else always if all_year else day_in_words(serial(opens)),
+        "pipes_by_told": by,
+        "pipes_from_told": since,
         "start_told": answers["latest_start"][0],
         "full_told": answers["full_by"][0],
         "full_level_told": answers["full_level"][0],

@@ -53,6 +53,8 @@ INPUTS: dict[str, float | str | None] = {
     "pump_line_bore": 32.0,
     "pump_body_volume": 2.0,
     "tank_in_service": "between the dates",
+    "tank_frost_days": 3.0,
+    "tank_dates_days": None,
     "tank_fill_from_month": 4.0,
     "tank_fill_from_day": 12.0,
     "tank_drain_by_month": 11.0,
@@ -136,6 +138,14 @@ INPUTS: dict[str, float | str | None] = {
     "hauling_price": 180.0,
 }
 
+FROSTS = [
+    {"name": name, "spell": spell, "from": begins, "until": ends, "from_told": told[0], "until_told": told[1]}
+    for name, spell, begins, ends, told in (
+        ("frost", 0.0, (5, 6), (9, 23), ("6 May", "23 September")),
+        ("hard frost", 0.0, (4, 10), (10, 14), ("10 April", "14 October")),
+        ("freezing spell", 3.0, (3, 6), (12, 8), ("6 March", "8 December")),
+    )
+]
 SOILS = [
     {
         "soil": "loam",
@@ -204,6 +214,7 @@ def invented_site(**changed: float | str | None) -> Site:
     return Site(
         inputs=INPUTS | changed,
         record=record,
+        frosts=FROSTS,
         lists={
             "household": [line("careful use", 4.0), line("bread oven", 6.0, 12.0), line(None, None)],
             "animals": [],

@@ -12,6 +12,7 @@ from .demand import animals, by_month, crop_coefficients, garden_needs, househol
 from .dips import CHART_YEAR, dips
 from .fill_and_drain import by_month as pump_house_months
 from .fill_and_drain import dates as pump_house_dates
+from .frosts import frosts
 from .memory import memory
 from .plan_months import start
 from .pond import dry_dates, pond, pond_figures
@@ -334,6 +335,8 @@ def compute(site: Site) -> dict[str, Columns]:
     tables["well_months"], tables["month_workings"] = of_well
     of_year = so_far(site, int(results["first_month"]), results["rain_scale"], tables["plan"])
     tables["so_far"], tables["so_far_workings"] = of_year
+    tables["frost_dates"], of_frosts = frosts(site, int(results["first_month"]))
+    results |= of_frosts
     results |= this_year(site, results, of_year[1])
     tables |= {"ledger": ledger, "garden_ledger": garden, "storage_months": months, "years": years}
     tables["year_months"] = by_year_and_month(ledger, years)

@@ -86,5 +86,6 @@ def this_year(site: Site, results: dict[str, float], work: Columns) -> dict[str,
         "plan_number_nearest": float(nearest(day_of_serial(site.number("plan_as_of")), first)),
         "months_typed": float(work["rain_typed"].sum()),
     }
-    found["plan_filled_from"] = float(date_in_year(site, "fill_from", number))
+    year_before = site.number("tank_fill_from_month") > first  # filled from a day of the month before the plan year
+    found["plan_filled_from"] = float(date_in_year(site, "fill_from", number - year_before))
     return found | told(site, {**results, **found})

@@ -6,13 +6,14 @@ from datetime import date
 import numpy as np
 
 from .climate import day_of_serial, serial
+from .frosts import other_dates
 from .site import Columns, Site
 from .tank_base import drained_for_frost, missing, typed
 from .years_of_record import ALMOST, ODDS
 
 FEW_SPELLS, FEW_YEARS, MANY_YEARS = 3, 10, 25
 LEAST_READINGS, LEAST_FIT = 3, 0.98
-FOOT = 0.3048  # [m]
+FOOT, GALLON = 0.3048, 3.785411784  # [m], [L]
 # What a place without a well leaves empty.
 OF_A_WELL = ("well_summer_depth", "well_winter_depth", "well_bore")
 # Checks after which no answer is worth anything, and those that are only good to know; all others warn.
@@ -28,7 +29,7 @@ STOPS += [f"check_lines_{name}" for name in LISTS]
 MONTHLY = "monthly_depth safe_take filling kept rain_so_far".split()
 STOPS += [f"check_moved_{name}" for name in MONTHLY]
 ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
-NOTES = ["check_rain_gap", "check_start_past"]
+NOTES = ["check_rain_gap", "check_start_past", "check_frost_dates", "check_small_tank"]
 
 
 def percent(share: float) -> str:
@@ -454,6 +455,19 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         "check_drain_date": (
             not of_every_year(site, "tank_drain_by"),
             "Drain by, on Storage, is not a date of every year: a day of the next month is taken for it.",
+        ),
+        "check_frost_dates": (
+            other_dates(site),
+            f"The tank has the dates for {number('tank_dates_days'):g} days of frost. For "
+            f"{number('tank_frost_days'):g}: fill from {results['tank_record_from']}, drain by "
+            f"{results['tank_record_by']}. Type these on Storage, or build again.",
+        ),
+        "check_small_tank": (
+            site.inputs.get("tank_dates_days") is not None
+            and number("tank_frost_days") > 1
+            and 0 < number("tank_capacity") < 500 * GALLON - 0.05,
+            "The tank holds less than 500 gal (1,900 L), and so little water can freeze in a day: put 1 for its days of"
+            " frost on Storage, then type the dates that the record gives there, or build again.",
         ),
         "check_outlet": (
             number("tank_below_outlet") > number("tank_capacity") + ALMOST and number("tank_capacity") > 0,

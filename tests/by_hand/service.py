@@ -1,6 +1,7 @@
 """On which days the tank may hold water."""
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 
@@ -9,9 +10,15 @@ from .site import Columns, Site
 
 
 def first_month(site: Site) -> int:
-    """Month in which the plan year begins: that of the filling date, or the wettest where in service all year."""
-    key = "tank_wettest_month" if site.word("tank_in_service") == "all year" else "tank_fill_from_month"
-    return int(site.number(key))
+    """Month in which the plan year begins: that of the filling date, or the wettest where in service all year.
+
+    Where the tank is drained and filled within one month, the plan year ends with it.
+    """
+    if site.word("tank_in_service") == "all year":
+        return int(site.number("tank_wettest_month"))
+    month, day = int(site.number("tank_fill_from_month")), site.number("tank_fill_from_day")
+    drained_on = site.number("tank_drain_by_day") if site.number("tank_drain_by_month") == month else 99
+    return month % 12 + 1 if drained_on < day else month
 
 
 def date_in_year(site: Site, which: str, year: int) -> int:
@@ -44,14 +51,14 @@ def service(site: Site, year: np.ndarray, month: np.ndarray, days: np.ndarray, f
     names = ("service_from", "service_to", "opens_in_service", "days_in_service", "service_share", "goes_out")
     names += ("first_service_day", "last_service_day")
     out = {name: np.zeros(len(year)) for name in names}
-    all_year = site.word("tank_in_service") == "all year"
     for t in range(len(year)):
         y, first, last = int(year[t]), int(first_day[t]), last_of_month(first_day[t])
         begins, ends = date_in_year(site, "fill_from", y), date_in_year(site, "drain_by", y)
         opens = in_service(site, first, y)
-        count = sum(all_year or between(begins, ends, day) for day in range(first, last + 1))
-        next_opens = in_service(site, last + 1, y + (month[t] == 12))
-        goes_out = count > 0 and not next_opens
+        open_days = [in_service(site, day, y) for day in range(first, last + 1)]
+        open_days.append(in_service(site, last + 1, y + (month[t] == 12)))
+        goes_out = any(today and not tomorrow for today, tomorrow in pairwise(open_days))
+        count = sum(open_days[:-1])
         row = (begins, ends, opens, count, count / days[t], goes_out)
         row += (first if opens else begins, ends if goes_out else last)
         for name, value in zip(names, row, strict=True):

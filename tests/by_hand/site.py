@@ -20,6 +20,8 @@ class Site:
     `monthly_depth`: twelve of None or a depth to water [m]; `safe_take`: twelve of None or a take [L/day];
     `rain_so_far`: twelve of None or rain [mm] of this year's months.
     `station_heights`: None or a height [m], one for each weather station that was looked at.
+    `frosts`: what the record tells, one dict a row: "name", "spell" (days in a row, 0 for a night), "from" and "until"
+    as (month, day) or None, the same in words as "from_told" and "until_told".
     `declared`: grade and sentence of what the book finds wrong in single cells and columns, none in a sound book.
     `volume_unit` [L], `depth_unit` [mm], `length_unit` [m]: the units of the book, in which figures are rounded before
     they are compared.
@@ -35,6 +37,7 @@ class Site:
     safe_take: list = field(default_factory=lambda: [None] * 12)
     rain_so_far: list = field(default_factory=lambda: [None] * 12)
     station_heights: list = field(default_factory=list)
+    frosts: list[dict] = field(default_factory=list)
     declared: list[tuple[str, str]] = field(default_factory=list)
     volume_unit: float = 1.0
     depth_unit: float = 1.0

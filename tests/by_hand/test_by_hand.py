@@ -3,6 +3,7 @@
 import csv
 from calendar import monthrange
 from datetime import date, timedelta
+from itertools import pairwise
 
 import numpy as np
 import pandas as pd
@@ -268,7 +269,20 @@ def service_by_days(year: int, month: int, begins: tuple[int, int], ends: tuple[
     return [first + timedelta(days=i) in open_days for i in range(monthrange(year, month)[1] + 1)]
 
 
-@pytest.mark.parametrize(("begins", "ends"), [((4, 12), (11, 5)), ((8, 20), (5, 3)), ((3, 1), (10, 31))])
+@pytest.mark.parametrize(
+    ("begins", "ends"),
+    [
+        ((4, 12), (11, 5)),
+        ((8, 20), (5, 3)),
+        ((3, 1), (10, 31)),
+        ((1, 20), (1, 5)),  # drained and filled within a month
+        ((3, 31), (3, 29)),
+        ((12, 5), (12, 2)),
+        ((1, 10), (12, 20)),  # out over New Year, in no month wholly
+        ((6, 10), (6, 20)),
+        ((1, 1), (12, 31)),
+    ],
+)
 def test_service_counts_the_days(begins, ends):
     site = invented_site(
         tank_fill_from_month=float(begins[0]),
@@ -285,11 +299,12 @@ def test_service_counts_the_days(begins, ends):
         is_open = service_by_days(y, m, begins, ends)
         assert rows["days_in_service"][t] == sum(is_open[:-1])
         assert rows["opens_in_service"][t] == is_open[0]
-        assert rows["goes_out"][t] == (any(is_open[:-1]) and not is_open[-1])
+        assert rows["goes_out"][t] == any(a and not b for a, b in pairwise(is_open))
         if any(is_open[:-1]):
             opened = [i for i, o in enumerate(is_open[:-1]) if o]
             assert rows["first_service_day"][t] == first[t] + opened[0]
-            assert rows["last_service_day"][t] == first[t] + opened[-1]
+            closed = [i for i, (today, tomorrow) in enumerate(pairwise(is_open)) if today and not tomorrow]
+            assert rows["last_service_day"][t] == first[t] + (closed or opened)[-1]  # on which it is drained, if it is
 
 
 @pytest.mark.parametrize(

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from budget.record import Asked, frost_dates, read_file
+from budget.record import Asked, read_file
 from budget.record.believable import judge
-from budget.record.frost_dates import FrostRow, frost_table
+from budget.record.frost_dates import FrostRow, night_frosts
 
 MonthDay = tuple[int, int] | None
 START = {False: (7, 1), True: (1, 1)}  # of a cold season, in the north and in the south
@@ -60,11 +60,11 @@ MERCED = {0.0: (29, 29, [(3, 23), (3, 1), (11, 24), (11, 4)]), -2.2: (29, 27, [(
 
 
 def test_seattle_against_a_count_by_hand(seattle_file: Path) -> None:
-    table = frost_table(read_file(seattle_file, Asked("mm", "C")).rows, southern=False)
-    found = {row.threshold: (row.seasons, row.frosty, dates_of(row)) for row in table.rows}
+    rows = night_frosts(read_file(seattle_file, Asked("mm", "C")).rows["tmin"], southern=False)
+    found = {row.threshold: (row.seasons, row.frosty, dates_of(row)) for row in rows}
     assert found == {threshold: count_by_hand(seattle_file, "temp_min", threshold) for threshold in SEATTLE}
     assert found == SEATTLE
-    assert [row.words for row in table.rows] == [
+    assert [row.words for row in rows] == [
         (
             "The latest frost (0 °C / 32 °F) in 3 seasons was on 4 March; in the middle season the last is on 4 March."
             " The earliest was on 10 November; in the middle season the first is on 12 November."
@@ -77,15 +77,15 @@ def test_seattle_against_a_count_by_hand(seattle_file: Path) -> None:
 
 
 def test_thirty_years_against_a_count_by_hand(long_file: Path) -> None:
-    table = frost_table(judge(read_file(long_file, Asked("mm", "C")).rows).days, southern=False)
-    found = {row.threshold: (row.seasons, row.frosty, dates_of(row)) for row in table.rows}
+    rows = night_frosts(judge(read_file(long_file, Asked("mm", "C")).rows).days["tmin"], southern=False)
+    found = {row.threshold: (row.seasons, row.frosty, dates_of(row)) for row in rows}
     assert found == {threshold: count_by_hand(long_file, "tmin", threshold) for threshold in MERCED}
     assert found == MERCED
-    assert [row.free_days for row in table.rows] == [
+    assert [row.free_days for row in rows] == [
         (date(2001, 11, 4) - date(2001, 3, 24)).days,
         (date(2001, 11, 22) - date(2001, 2, 26)).days,
     ]
-    assert table.rows[1].words == (
+    assert rows[1].words == (
         "In one year of ten hard frost (-2.2 °C / 28 °F) still comes after 25 February; in a middle year the last is"
         " on 14 January. In one year of ten it is back before 22 November; in a middle year the first is on 5 December."
         " It came in 27 of 29 seasons."
@@ -104,7 +104,7 @@ def lows_of(seasons: int, southern: bool, frosts: dict[str, float]) -> pd.DataFr
 
 
 def rows_of(seasons: int, southern: bool, frosts: dict[str, float]) -> list[FrostRow]:
-    return frost_table(lows_of(seasons, southern, frosts), southern).rows
+    return night_frosts(lows_of(seasons, southern, frosts)["tmin"], southern)
 
 
 @pytest.mark.parametrize(("low", "frosty"), [(0.01, (0, 0)), (0.0, (1, 0)), (-2.19, (1, 0)), (-2.2, (1, 1))])
@@ -189,37 +189,39 @@ def test_a_southern_site_has_its_last_frost_in_its_own_spring() -> None:
 )
 def test_words_where_frost_is_rare_or_always_near(seasons: int, frosts: list[str], words: str) -> None:
     days = lows_of(max(seasons, 1), False, dict.fromkeys(frosts, -1.0))
-    table = frost_table(days if seasons else days.iloc[1:], southern=False)
-    assert table.seasons == seasons
-    assert table.rows[0].words == words
+    row = night_frosts((days if seasons else days.iloc[1:])["tmin"], southern=False)[0]
+    assert row.seasons == seasons
+    assert row.words == words
 
 
 def test_a_freak_low_is_no_frost() -> None:
     frosts = {"2001-01-10": -1.0, "2002-01-20": -1.0}
     days = lows_of(3, False, frosts)
-    clean = frost_table(days, southern=False)
+    clean = night_frosts(days["tmin"], southern=False)
     days.loc["2002-05-23", "tmin"] = -40.0
-    assert frost_table(days, southern=False) != clean
-    assert frost_table(judge(days).days, southern=False) == clean
+    assert night_frosts(days["tmin"], southern=False) != clean
+    assert night_frosts(judge(days).days["tmin"], southern=False) == clean
 
 
 @settings(max_examples=25, deadline=None)
 @given(seed=st.integers(0, 10**6), southern=st.booleans(), warmth=st.floats(-2, 12), seasons=st.integers(1, 22))
-def test_the_hard_frosts_are_those_of_the_tanks_dates(seed: int, southern: bool, warmth: float, seasons: int) -> None:
+def test_what_a_frost_spares_lies_between_its_dates(seed: int, southern: bool, warmth: float, seasons: int) -> None:
     days = lows_of(seasons, southern, {})
     place = (days.index - pd.Timestamp(2000, *START[southern])).days.to_numpy()
     days["tmin"] = warmth + 7 * np.cos(2 * np.pi * place / 365.25) + np.random.default_rng(seed).normal(0, 3, len(days))
-    tank, (frost, hard) = frost_dates(days, southern), frost_table(days, southern).rows
-    assert tank.seasons == frost.seasons == hard.seasons == seasons
+    frost, hard = night_frosts(days["tmin"], southern)
+    assert frost.seasons == hard.seasons == seasons
     assert frost.frosty >= hard.frosty
-    if tank.fill_from and tank.drain_by:
-        assert hard.last_in_ten is not None
-        assert hard.first_in_ten is not None
-        day_after = date(2001, *hard.last_in_ten) + timedelta(days=1)
-        day_before = date(2001, *hard.first_in_ten) - timedelta(days=1)
-        assert tank.fill_from == (day_after.month, day_after.day)
-        assert tank.drain_by == (day_before.month, day_before.day)
-    else:
-        assert (hard.free_days is None) == tank.frost_free
+    for row in (frost, hard):
+        ten_in_order = row.free_days is not None and row.free_days < 365
+        if row.free_from and row.free_until:
+            assert row.last_in_ten and row.first_in_ten
+            day_after = date(2001, *row.last_in_ten) + timedelta(days=1)
+            day_before = date(2001, *row.first_in_ten) - timedelta(days=1)
+            assert row.free_from == (day_after.month, day_after.day)
+            assert row.free_until == (day_before.month, day_before.day)
+            assert ten_in_order and row.spares == "a season"
+        else:
+            assert row.spares == ("no season" if ten_in_order else "the whole year")
     if frost.last_in_ten and hard.last_in_ten and frost.free_days is not None and hard.free_days is not None:
         assert frost.free_days <= hard.free_days

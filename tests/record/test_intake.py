@@ -8,7 +8,7 @@ import pytest
 
 import budget.record
 from budget.errors import InputFaults
-from budget.record import Asked, frost_dates, load, monthly, read_file
+from budget.record import Asked, frost_table, load, monthly, read_file
 
 
 def test_seattle_end_to_end(seattle_file: Path) -> None:
@@ -16,7 +16,7 @@ def test_seattle_end_to_end(seattle_file: Path) -> None:
     days = read_file(seattle_file, Asked("mm", "C")).rows
     pd.testing.assert_frame_equal(record.days, days)
     pd.testing.assert_frame_equal(record.months, monthly(days))
-    assert record.frost == frost_dates(days, southern=False)
+    assert record.frosts == frost_table(days, southern=False)
     assert (record.first, record.last) == (date(2012, 1, 1), date(2015, 12, 31))
     assert record.notes == [
         "The record runs from 2012-01-01 to 2015-12-31, 48 whole months.",
@@ -58,10 +58,10 @@ def test_a_nearly_full_record_is_not_called_full(tmp_path: Path, invented_days: 
 @pytest.mark.parametrize(
     ("southern", "lift", "expected"),
     [
-        (True, 28.0, "Hard freezes are too rare in 3 cold seasons for frost dates."),
-        (False, 28.0, "Hard freezes are too rare in 2 cold seasons for frost dates."),
+        (True, 28.0, "Hard freezes are too rare in 3 cold seasons for frost dates of pipes."),
+        (False, 28.0, "Hard freezes are too rare in 2 cold seasons for frost dates of pipes."),
         (False, 0.0, "The frost dates rest on 2 cold seasons."),
-        (False, -40.0, "No cold season is free of hard frost for long enough to give dates for the tank."),
+        (False, -40.0, "No cold season is free of hard frost for long enough: pipes want protection all year."),
     ],
 )
 def test_notes_on_frost(

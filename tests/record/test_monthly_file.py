@@ -10,7 +10,7 @@ import pytest
 
 from budget.errors import InputFaults
 from budget.material import _service
-from budget.record import Asked, FrostDates, load, monthly
+from budget.record import Asked, load, monthly
 from budget.record.monthly_file import from_months
 from budget.record.months import COLUMNS
 
@@ -98,7 +98,7 @@ def test_what_the_record_says_of_itself(tmp_path: Path) -> None:
     record = load([write(tmp_path, [*ROWS, "2012-01,1,2,1", "2012-02,1,2,1"])], Asked(), southern=False)
     assert record.days is None
     assert (record.first, record.last) == (date(2010, 1, 1), date(2012, 2, 29))
-    assert record.frost == FrostDates(0, -2.2, None, None, known=False)
+    assert record.frosts is None
     assert record.notes[1:3] == [
         "Rain is known in 100 % of months, both temperatures in 100 %.",
         "No month is missing.",
@@ -215,7 +215,7 @@ def test_frost_dates_are_asked_for(tmp_path: Path, in_service: str | None) -> No
     record = load([write(tmp_path, ROWS)], Asked(), southern=False)
     given = {"tank_in_service"} if in_service else set()
     with pytest.raises(InputFaults) as caught:
-        _service(SimpleNamespace(given=given, values={"tank_in_service": in_service}), record)
+        _service(SimpleNamespace(given=given, values={"tank_in_service": in_service, "tank_frost_days": 3.0}), record)
     assert str(caught.value) == (
         "tank.fill_from_month: a monthly record holds no frost dates;"
         ' accepted: dates of your own, or in_service = "all year"'
@@ -224,10 +224,12 @@ def test_frost_dates_are_asked_for(tmp_path: Path, in_service: str | None) -> No
 
 def test_dates_of_ones_own_or_all_year(tmp_path: Path) -> None:
     record = load([write(tmp_path, ROWS)], Asked(), southern=False)
-    all_year = SimpleNamespace(given={"tank_in_service"}, values={"tank_in_service": "all year"})
+    all_year = SimpleNamespace(
+        given={"tank_in_service"}, values={"tank_in_service": "all year", "tank_frost_days": 3.0}
+    )
     found = _service(all_year, record)
     assert (found["tank_fill_from_month"], found["tank_drain_by_month"]) == (1, 12)
-    dated = SimpleNamespace(given={"tank_fill_from_month"}, values={"tank_in_service": None})
+    dated = SimpleNamespace(given={"tank_fill_from_month"}, values={"tank_in_service": None, "tank_frost_days": 3.0})
     assert _service(dated, record)["tank_in_service"] == "between the dates"
 
 

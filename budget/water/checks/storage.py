@@ -1,6 +1,7 @@
 """Tank, roof and pond."""
 
 from budget.declarations import Check, Refusal
+from budget.water.frosts import dates_are_those_of
 
 
 def _no_date(date: str) -> str:
@@ -33,6 +34,26 @@ SERVICE = [
             "{value} is not a day of {tank_drain_by_month} in every year",
             "a date of every year",
         ),
+    ),
+    Check(
+        "frost_dates",
+        "Tank's dates follow its days of frost",
+        "Dates that were found in the record are those for the days of frost typed now.",
+        f"AND({dates_are_those_of('tank_dates_days')}=1, {dates_are_those_of('tank_frost_days')}=0,"
+        ' tank_record_from<>"not known")',
+        '"The tank has the dates for " & tank_dates_days & " days of frost. For " & tank_frost_days & ": fill from "'
+        ' & tank_record_from & ", drain by " & tank_record_by & ". Type these on Storage, or build again."',
+        "note",
+    ),
+    Check(
+        "small_tank",
+        "Days of frost of a small tank",
+        "A tank under 500 gal (1.8927 m³) whose dates were found in the record goes by single days.",
+        "AND(ISNUMBER(tank_dates_days), tank_frost_days>1, tank_capacity>0, ROUND(1.8927 - tank_capacity"
+        " / volume_per_cube * metres_per_length * metres_per_length * metres_per_length, 4)>0)",
+        '"The tank holds less than 500 gal (1,900 L), and so little water can freeze in a day: put 1 for its days of'
+        ' frost on Storage, then type the dates that the record gives there, or build again."',
+        "note",
     ),
 ]
 

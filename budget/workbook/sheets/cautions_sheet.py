@@ -20,6 +20,7 @@ NUMBERS = [
         "base_bearing",
         "base_anchor_pull",
         "fill_from_told",
+        "pipes_by_told",
         "drain_told",
     )
 ]
@@ -71,9 +72,16 @@ CAUTIONS = (
     ),
     (
         "Tank",
-        "Use a tank rated for drinking water, within what its maker allows. Empty it, its lines and the pump before"
-        " hard frost unless the maker says that it may freeze: ice bursts them. Empty it stands in the wind: tie it"
-        " down.",
+        "Use a tank rated for drinking water, within what its maker allows. Empty it before freezing spells unless the"
+        " maker says that it may freeze: ice bursts it. Empty it stands in the wind: tie it down.",
+    ),
+    (
+        "Pipes in frost",
+        "One night of hard frost bursts pipes, valves and pumps while a large tank is still safe. Insulate, heat or"
+        " drain the tank's outlet, valve and level pipe, the pump and the suction line by their own date. Heat cable:"
+        " one that is made for pipes, as its maker says, with a ground-fault breaker, never over itself; it fails with"
+        " the power. Never thaw with a flame. A frozen overflow or vent can burst or crush a tank: look at both in"
+        " frost.",
     ),
     (
         "Base",

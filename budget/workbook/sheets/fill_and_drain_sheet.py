@@ -24,7 +24,8 @@ WHILE_IN_USE = (
     "Once a month: rain typed on Readings",
 )
 AT_DRAINING = (
-    "Water used or led away from base and well; drain left open",
+    "By the pipes' date: outlet, valve, level pipe, pump, suction line protected",
+    "Tank's water used or led away from base and well; drain left open",
     "Power off and locked; then pump, lines and cut-off drained",
     "A frost-proof vessel filled for the house, if it runs short in winter",
     "Lid locked; an empty tank tied down against wind",
@@ -33,6 +34,12 @@ CAUTION = (
     "Lock the power off before you touch the pump. Stop at once when it draws air or the water turns cloudy: the well"
     " then has less than this page expects, so shorten the runs. Short runs many times a day want a float switch"
     " or a timer. Never enter well or tank. See Cautions."
+)
+PIPES = (
+    "Pipes and tank freeze at different times. Before the pipes' date, all that is thin or stands still outdoors must"
+    " be insulated, heated or drained alone, although the tank still holds water: its outlet, valve and level pipe,"
+    " the pump and the suction line. Use heat cable as its maker says, on a circuit with a ground-fault breaker, never"
+    " over itself; it fails with the power. Never thaw with a flame, and never start a pump that may be frozen."
 )
 PENCILLED = ("Depth to water, read", "Tank level, read", "Notes")
 LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin; the left one ends before the fold
@@ -51,11 +58,12 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.heading("Dates of this year")
     page.results_beside([r for r in fill_and_drain.RESULTS if r.name != "use_first_sentence"], (2, 6, 10))
     page.sentences([r for r in fill_and_drain.RESULTS if r.name == "use_first_sentence"], "text", height=28)
+    page.paragraph(PIPES, "caution")
     page.heading("Every year, what applies")
     top = page.row
     _chores(page, top, LEFT_BOX, FOLD, "Before filling", BEFORE_FILLING)
     _chores(page, top, RIGHT_BOX, page.edge, "While it is in use", WHILE_IN_USE)
-    _chores(page, top + len(WHILE_IN_USE) + 1, RIGHT_BOX, page.edge, "At draining", AT_DRAINING)
+    _chores(page, top + len(WHILE_IN_USE) + 1, RIGHT_BOX, page.edge, "Before frost", AT_DRAINING)
     page.print_setup("landscape", one_page=True)
     page.heading("Workings: what to use first")
     page.table(tables["use_first_verdicts"])

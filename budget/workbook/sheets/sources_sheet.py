@@ -30,7 +30,11 @@ OF_THE_RECORD = (
     ("Months that miss too many days", "median of the calendar month; WMO practice for too many; recalled"),
     ("Values left out", "bounds, spread of the month, stuck values: common practice, no source"),
     ("A shift of the yearly rain", "Pettitt (1979), Applied Statistics 28(2); recalled. It only warns"),
-    ("Frost dates", "0 and -2.2 °C, one season in ten: US National Weather Service, NOAA NCEI normals; recalled"),
+    ("Frost dates of pipes", "0 and -2.2 °C, one season in ten: US National Weather Service, NOAA NCEI; recalled"),
+    (
+        "Freezing spells, for the tank",
+        "own rule, no source; the same odds. Up to 3 missing days in a row: a straight line",
+    ),
 )
 # The same of weather stations, where the rain was fetched from them.
 OF_STATIONS = (

@@ -1,6 +1,6 @@
 """Storage: tank, roof and pond, the tank's service between the frosts, the level kept for the house, hauling."""
 
-from budget.water import hauling, pond, roof, service, tank
+from budget.water import frosts, hauling, pond, roof, service, tank
 from budget.water.nouns import LISTS
 from budget.workbook.applications import Tables
 from budget.workbook.book import Book
@@ -49,7 +49,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.results([*tank.RESULTS, *tank.LEFT])
     page.heading("In service")
     page.inputs(service.INPUTS, material.values)
-    page.results(service.RESULTS)
+    page.results([*service.RESULTS, *frosts.OF_TANK])
     page.heading("Hauling")
     page.inputs(hauling.INPUTS, material.values)
     page.new_sheet_of_paper()
