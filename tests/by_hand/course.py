@@ -7,7 +7,7 @@ comes after it cannot.
 
 import numpy as np
 
-from .halves import FIRST_DAYS
+from .halves import FIRST_DAYS, in_turn
 from .pump import MINUTES
 from .site import Columns, Site
 from .well import column_at_test, well_there
@@ -66,6 +66,15 @@ def yield_at(site: Site, rows: Columns, height: np.ndarray, allowed: float) -> n
 def before(values: np.ndarray, opening: float) -> np.ndarray:
     """Each row's value at its beginning: the end of the row before."""
     return np.concatenate([[opening], values[:-1]])
+
+
+def safe_takes(rows: Columns, opening: float) -> np.ndarray:
+    """What may safely be pumped a day [L/day] in each half of the months, in order of time: the lower end of its yield.
+
+    `opening`: yield a day at the first row's beginning [L/day].
+    """
+    begins = before(rows["yield_end"], opening)
+    return in_turn(np.minimum(begins, rows["yield_middle"]), np.minimum(rows["yield_middle"], rows["yield_end"]))
 
 
 def mean_above_zero(begins: float, ends: float) -> float:

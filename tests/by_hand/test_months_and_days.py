@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tests.by_hand import compute
+from tests.by_hand.course import safe_takes
 from tests.by_hand.daily import calendar_of_days, days_of_rows, kept_by_days, step_days
 from tests.by_hand.invented_site import days_of_record, invented_site
 from tests.by_hand.months_and_days import (
@@ -91,7 +92,7 @@ def test_a_real_gauge_in_a_dry_place_leans_to_the_careful_side_by_less_than_a_fi
 def test_random_sites_lean_to_neither_side():
     """Four sites together; one well alone may lean further (the script prints forty)."""
     sites = random_sites(seed=8, count=4)
-    for key, bound in (("surplus", 0.01), ("lowest_month_yield", 0.03), ("storage", 0.08), ("house_short", 0.10)):
+    for key, bound in (("surplus", 0.01), ("lowest_month_yield", 0.04), ("storage", 0.08), ("house_short", 0.10)):
         by_months, by_days = (sum(of[key].sum() for of in kind) for kind in both_kinds(sites))
         assert abs(by_months / by_days - 1) < bound, key
     assert len(told_of_many(sites)) == 6
@@ -127,6 +128,30 @@ def test_the_level_kept_runs_straight_from_month_to_month(tables):
         assert set(level[last]) == {kept[month % 12]}  # at its end: the next month's first day
     april = np.flatnonzero((days["month"] == 4) & (days["day_of_month"] == 12))
     assert level[april] == pytest.approx(300 + 100 * 12 / 30)
+
+
+def test_two_lines_a_month_are_safe_on_most_days(site, tables, weather):
+    """In service, in months whose yield falls: days told more than 5 % above what that day is safe.
+
+    The month's mean tells it on every third day and on most of the last week's; the lower end of each half seldom, and
+    it leaves little in the well.
+    """
+    ledger = tables["ledger"]
+    days = step_days(site, tables, *weather)
+    row, safe = days["row"], days["daily_yield"]
+    fell = (ledger["rises"][row] == 0) & (ledger["in_record"][row] == 1) & (days["service_share"] == 1)
+    at_limit = site.number("pump_rate") * site.number("pump_window") * 60
+    fell &= (safe < at_limit) & (safe > 1)
+    last_week = fell & (days["day_of_month"] > ledger["days"][row] - 7)
+    by_half = safe_takes(ledger, 0.0)[2 * row + (days["day_of_month"] > 15)]
+    told = {"mean": ledger["daily_yield"][row], "halves": by_half}
+    too_much = {name: (take > 1.05 * safe)[fell].mean() for name, take in told.items()}
+    in_last_week = {name: (take > 1.05 * safe)[last_week].mean() for name, take in told.items()}
+    assert fell.sum() > 3000
+    assert too_much["mean"] > 0.3 and in_last_week["mean"] > 0.8
+    assert too_much["halves"] < 0.05 and in_last_week["halves"] < 0.08
+    taken = np.minimum(by_half, safe)[fell].sum() / safe[fell].sum()
+    assert 0.90 < taken < 0.95
 
 
 def test_days_keep_their_water(site, tables, weather):
