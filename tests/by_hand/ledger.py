@@ -35,6 +35,7 @@ from .years_of_record import (
     ALMOST,
     by_row,
     carried_results,
+    close_years,
     dry_boundary,
     planning,
     running,
@@ -305,6 +306,7 @@ def compute(site: Site) -> dict[str, Columns]:
     months["next_month"] = np.arange(1.0, 13.0) % 12 + 1
     share_water(site, fixed, ledger, garden, months, 0.0)
     years |= years_carried(site, ledger, years)
+    years["close"] = close_years(years, results["tank_usable"])
     results |= carried_results(years)
 
     remembered, judged = memory(site, ledger, results["bore_storage"])

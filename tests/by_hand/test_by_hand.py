@@ -517,6 +517,17 @@ def test_running_out_falls_within_the_first_short_month(tables):
     assert tables["answers"]["runs_out"][0] == third(day)
 
 
+def test_close_years_needed_what_the_tank_holds_within_a_fifth(tables):
+    years, usable = tables["years"], tables["results"]["tank_usable"][0]
+    share = years["storage"] / usable
+    assert list(years["close"]) == [
+        float(u == 1 and 0.8 <= s <= 1.2) for u, s in zip(years["usable"], share, strict=True)
+    ]
+    assert 3 <= years["close"].sum() <= 12
+    # Sooner or later than a fifth the tank is plainly too small or large enough for the house.
+    assert (years["house_short"][(years["usable"] == 1) & (share > 1.2)] > 100).all()
+
+
 def test_words_of_the_answers():
     assert [third(serial(date(2024, 5, d))) for d in (1, 10, 11, 20, 21, 31)] == [
         *["early May"] * 2,
