@@ -2,7 +2,7 @@
 
 The water table stands as deep in the deepest and in the shallowest calendar month of the median year as somebody
 measured in summer and in winter, and the figures leave those of the soil as little as may be. Months and days are
-fitted alike, each with its own recharge: both then tell of the same well.
+fitted alike, each with its own recharge: both then tell of the same well. Dips are not minded here.
 """
 
 from collections.abc import Callable

@@ -366,6 +366,69 @@ def test_columns_are_what_they_may_be_on_random_sites():
         assert (years["storage_garden"] >= years["storage"] - 1e-7).all()
 
 
+def closed_forms(rows: Columns, usable: float, reserve: float, tank_first: bool) -> Columns:
+    """Who gets what, storage and required level as the rule prints them, each row from its neighbours' columns."""
+    before = {key: np.concatenate([[0.0], rows[key][:-1]]) for key in ("stored", "storage_needed")}
+    after = {key: np.append(rows[key][1:], 0.0) for key in ("required_level", "required_uncut")}
+    share, rises, serves = rows["service_share"], rows["rises"], rows["days_in_service"] > 0
+    unmet = share * (rows["house_need"] - rows["house_from_well"])
+    lack, over = (np.maximum(0.0, sign * (unmet - rows["roof_to_house"])) for sign in (1, -1))
+    spare = share * (rows["well_yield"] - rows["house_from_well"])
+    first, later = spare * (1 - rises), spare * rises
+    room = np.maximum(0.0, usable - before["stored"] - over + rises * np.minimum(lack, before["stored"]))
+    end = np.minimum(usable, rows["kept_at_end"] + (1 - rises) * lack)
+    target = np.where(rows["filling"] == 1, usable, end)
+    claim = tank_first * np.minimum(spare, np.maximum(0.0, target - usable + room))
+    leaves = share * (rows["well_left"] - rows["garden_left"])
+    fill = np.minimum(room, np.maximum(np.maximum(claim, leaves), 0.0))
+    drawn = np.minimum(lack, before["stored"] + (1 - rises) * fill)
+    house = np.minimum(unmet, rows["roof_to_house"]) + drawn
+    from_well = np.minimum(rows["garden_left"], rows["well_left"] - fill)
+    above = before["stored"] + fill + rows["roof_to_house"] - house - rows["kept_at_end"]
+    garden = np.minimum(share * (rows["garden_left"] - from_well), np.maximum(0.0, above))
+    restarts = (rows["position"] == 1) | np.concatenate([[True], rows["goes_out"][:-1] == 1])
+    carried = np.maximum(0.0, before["storage_needed"] - np.concatenate([[0.0], later[:-1]]))
+    carried = np.where(restarts, 0.0, carried)
+    ends = (rows["goes_out"] == 1) | (rows["position"] == 12)
+
+    def level(key: str, most: float, held: float) -> np.ndarray:
+        left = np.where(ends, 0.0, after[key]) - later
+        high = np.where(
+            lack > 0, np.minimum(most, np.maximum(np.maximum(left, held), 0.0) + lack), np.maximum(0.0, left)
+        )
+        return np.where(serves, np.maximum(0.0, high - first - over), 0.0)
+
+    return {
+        "house_lack": lack,
+        "tank_room": room,
+        "tank_target": target,
+        "tank_fill": fill,
+        "house_from_tank": house,
+        "garden_from_well": from_well,
+        "garden_from_tank": garden,
+        "short": unmet - house,
+        "storage_needed": np.where(serves, np.maximum(0.0, carried - over - first) + lack, 0.0),
+        "required_level": level("required_level", usable, reserve),
+        "required_uncut": level("required_uncut", np.inf, 0.0),
+    }
+
+
+@pytest.mark.parametrize("tank_first", [True, False])
+def test_steps_are_the_closed_forms_of_the_rule(tank_first):
+    rng = np.random.default_rng(17)
+    for _ in range(5):
+        site = random_site(rng)
+        site.inputs["tank_before_garden"] = "yes" if tank_first else "no"
+        tables = compute(site)
+        rows, found = (
+            dict(tables["ledger"]),
+            {key: tables["results"][key][0] for key in ("tank_usable", "reserve_used")},
+        )
+        rows["filling"] = tables["storage_months"]["filling_used"][rows["month"].astype(int) - 1]
+        for key, values in closed_forms(rows, found["tank_usable"], found["reserve_used"], tank_first).items():
+            assert rows[key] == pytest.approx(values, rel=1e-9, abs=1e-7), key
+
+
 def test_halves_are_told_apart_and_together():
     days = np.array([31.0, 28.0])
     assert list(halves.lengths(days)) == [15, 16, 15, 13]
