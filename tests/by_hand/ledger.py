@@ -159,7 +159,7 @@ def plan_year(
 ) -> tuple[Columns, Columns]:
     """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended.
 
-    So does the well's yield, with less and with more water too. `own_rain`: with the rain of this year where it is typed.
+    So does the well's yield, with less and with more water too. `own_rain`: with this year's rain where it is typed.
     """
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
