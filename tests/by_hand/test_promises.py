@@ -138,3 +138,25 @@ def test_the_house_is_never_short_in_a_year_that_needs_no_more_than_the_planning
             assert rows["stored"].max() <= needs + 1e-9
     # Years that the promise covers, years that it does not and that ran short, years that the larger tank helped.
     assert carried > 500 and beyond > 300 and helped > 40
+
+
+def one_more(site: Site) -> Site:
+    """The site with one person more."""
+    first, *others = site.lists["household"]
+    return replace(site, lists=site.lists | {"household": [first | {"number": first["number"] + 1}, *others]})
+
+
+def test_lower_water_less_inflow_or_more_people_never_need_less(sites):
+    """Neither storage nor what is required at the beginning falls in any year."""
+    grew = 0
+    for one in sites[:8]:
+        inputs, share = one.site.inputs, one.site.number("well_sustained_share")
+        worse = [replace(one.site, inputs=inputs | {"well_water_lower": lower}) for lower in (0.05, 0.5)]
+        worse += [replace(one.site, inputs=inputs | {"well_sustained_share": 0.8 * share}), one_more(one.site)]
+        before, _ = one.years()
+        for site in worse:
+            after, _ = Tried(site).years()
+            for key in ("storage", "first_uncut"):
+                assert (after[key] >= before[key] - 1e-6).all(), key
+            grew += int((after["storage"] > before["storage"] + 1).sum())
+    assert grew > 200
