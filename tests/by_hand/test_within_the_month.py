@@ -415,18 +415,22 @@ def closed_forms(rows: Columns, usable: float, reserve: float, tank_first: bool)
 
 @pytest.mark.parametrize("tank_first", [True, False])
 def test_steps_are_the_closed_forms_of_the_rule(tank_first):
-    rng = np.random.default_rng(17)
-    for _ in range(5):
+    """Five people each; every second tank serves all year, so that the yield rises in service too."""
+    rng, rose, fell = np.random.default_rng(17), 0, 0
+    for number in range(6):
         site = random_site(rng)
         site.inputs["tank_before_garden"] = "yes" if tank_first else "no"
+        site.inputs["tank_in_service"] = ("all year", "between the dates")[number % 2]
+        site.lists["household"][0]["number"] = 5.0
         tables = compute(site)
-        rows, found = (
-            dict(tables["ledger"]),
-            {key: tables["results"][key][0] for key in ("tank_usable", "reserve_used")},
-        )
+        rows, results = dict(tables["ledger"]), tables["results"]
         rows["filling"] = tables["storage_months"]["filling_used"][rows["month"].astype(int) - 1]
-        for key, values in closed_forms(rows, found["tank_usable"], found["reserve_used"], tank_first).items():
+        printed = closed_forms(rows, results["tank_usable"][0], results["reserve_used"][0], tank_first)
+        for key, values in printed.items():
             assert rows[key] == pytest.approx(values, rel=1e-9, abs=1e-7), key
+        both = (rows["house_lack"] > 1) & (rows["well_left"] > 1)
+        rose, fell = rose + int((both & (rows["rises"] == 1)).sum()), fell + int((both & (rows["rises"] == 0)).sum())
+    assert min(rose, fell) > 20  # months with a lack and spare water, in either order
 
 
 def test_halves_are_told_apart_and_together():
