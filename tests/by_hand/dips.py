@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 
 from .climate import day_of_serial, last_of_month, serial
+from .halves import FIRST_DAYS
 from .site import Columns, Site
 
 FEWEST = 4  # dips that rule the fit alone
@@ -52,13 +53,27 @@ def faults(site: Site, line: dict, span: dict[str, float]) -> dict[str, str]:
 
 
 def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
-    """Modelled height above the floor [m] at a day's beginning, from the end of the month before (linear store)."""
+    """Modelled height above the floor [m] at a day's beginning, in the half of the month in which the day lies.
+
+    From the end of the month before through days 1 to 15, then from the month's middle (linear store).
+    """
+    t = row - 1
+    gone = day - ledger["first_day"][t]
+    recharge_first = ledger["recharge"][t] * share_of_first(ledger, t)
+    if gone < FIRST_DAYS:
+        recharge, length = recharge_first, FIRST_DAYS
+        begins = ledger["water_height"][t - 1] if row > 1 else 0.0
+    else:
+        recharge, length = ledger["recharge"][t] - recharge_first, ledger["days"][t] - FIRST_DAYS
+        begins, gone = ledger["height_middle"][t], gone - FIRST_DAYS
     time = site.number("aquifer_drainage_time")
-    gone = day - ledger["first_day"][row - 1]
-    before = ledger["water_height"][row - 2] if row > 1 else 0.0
-    held = ledger["recharge"][row - 1] / 1000 * time
-    held /= site.number("aquifer_specific_yield") * ledger["days"][row - 1]
-    return min(highest, float(held + (before - held) * np.exp(-gone / time)))
+    held = recharge / 1000 * time / (site.number("aquifer_specific_yield") * length)
+    return min(highest, float(held + (begins - held) * np.exp(-gone / time)))
+
+
+def share_of_first(ledger: Columns, t: int) -> float:
+    """Share of a month's recharge that its first half brings, as of its surplus."""
+    return ledger["surplus_first"][t] / ledger["surplus"][t] if ledger["surplus"][t] > 0 else 0.0
 
 
 def day_in_chart(day: float) -> float:

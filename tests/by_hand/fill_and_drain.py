@@ -6,6 +6,9 @@ from datetime import date
 import numpy as np
 
 from .climate import day_of_serial, serial
+from .course import before, falls, safe_takes
+from .halves import in_turn
+from .pump import run_minutes
 from .site import Columns, Site
 from .years_of_record import ALMOST, whole_loads
 
@@ -41,6 +44,36 @@ def by_month(site: Site, results: dict[str, float], plan: Columns, kept: np.ndar
         "full_on_first": first / usable if usable > ALMOST else np.zeros(12),
         "house_keeps": np.where(serves, kept[plan["month"].astype(int) - 1], 0.0),
     }
+
+
+def by_half(
+    site: Site, results: dict[str, float], plan: Columns, opening_yield: float, opening_height: float
+) -> Columns:
+    """The halves of the twelve months, days 1 to 15 and the rest, in order of time: what to pump [L/day] and the
+    minutes of a run, both at the lower end of the half.
+
+    The openings are those of the first month: yield a day [L/day] and height of the water table above the floor [m]. A
+    pump that does not outrun the well runs as long as the take needs.
+    """
+    begins = before(plan["water_height"], opening_height)
+    lowest = in_turn(np.minimum(begins, plan["height_middle"]), np.minimum(plan["height_middle"], plan["water_height"]))
+    take, rate = safe_takes(plan, opening_yield), site.number("pump_rate")
+    minutes = np.zeros(len(take))
+    for i in range(len(take)):
+        t = i // 2
+        rise = lowest[i] - plan["mean_height"][t]
+        at_hand = max(0.0, results["allowed_pumping_depth"] - plan["depth_to_water"][t] + rise)
+        at_mean = falls(site, plan["water_column"][t])
+        inflow = (
+            plan["season_inflow"][t] * falls(site, plan["water_column"][t] + rise) / at_mean if at_mean > 0 else 0.0
+        )
+        if 0 < inflow * at_hand < rate:
+            minutes[i] = run_minutes(
+                results["bore_storage"], inflow, rate, site.number("pump_restart") * at_hand, at_hand
+            )
+        elif rate > 0:
+            minutes[i] = take[i] / rate
+    return {"half_take": take, "half_minutes": minutes}
 
 
 def dates(site: Site, results: dict[str, float], answers: Columns) -> dict[str, float | str]:

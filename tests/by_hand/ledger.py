@@ -8,6 +8,7 @@ import numpy as np
 
 from .answers import NEVER_DRY, case, side_by_side
 from .climate import by_calendar_month, calendar, rain_scale, serial, stations
+from .course import course
 from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
 from .dips import CHART_YEAR, dips
 from .fill_and_drain import by_month as pump_house_months
@@ -20,20 +21,21 @@ from .radiation import MIDDLE_DAYS, hargreaves, sunlight
 from .readings import on_this_year, so_far, this_year
 from .recovery import recovery
 from .roof import roof, roofs
-from .rule_curve import required_levels, sequent_peak
+from .rule_curve import house_steps, required_levels, sequent_peak, with_garden
 from .sentences import sentences
 from .service import first_month, service
 from .site import Columns, Site
-from .snow import snow
-from .soil import soil, soil_figures
-from .storage import balance, filling_months, kept_for_house, tank_sizes
+from .snow import snow_by_halves
+from .soil import soil_by_halves, soil_figures
+from .storage import balance, filling_months, kept_at_ends, kept_for_house, tank_sizes
 from .tank_base import lacking, tank_base
-from .water_table import depths, fit_results, highest_height, water_table
+from .water_table import depths, first_half_figures, fit_results, highest_height, water_table_by_halves
 from .well import bore_storage, column_at_test, shares, well, well_there
 from .years_of_record import (
     ALMOST,
     by_row,
     carried_results,
+    close_years,
     dry_boundary,
     planning,
     running,
@@ -45,7 +47,10 @@ from .years_of_record import (
 
 @dataclass
 class Openings:
-    """What the stores hold when the first row begins: soil, snow [mm], water table [m], pond, rain tank, tank [L]."""
+    """What the stores hold when the first row begins: soil, snow [mm], water table [m], pond, rain tank, tank [L].
+
+    And the well's yield at that time [L/day]: none with the water at the dry-season floor.
+    """
 
     soil_water: float
     pond_stored: float
@@ -53,6 +58,7 @@ class Openings:
     water_height: float = 0.0
     roof_stored: float = 0.0
     stored: float = 0.0
+    yield_end: float = 0.0
 
 
 @dataclass
@@ -72,18 +78,14 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     rows = dict(data)
     rows["reference_et"] = days * hargreaves(rows["tmax"], rows["tmin"], fixed.radiation[month - 1])
     melt_rate = site.number("snow_melt_rate")
-    rows |= snow(rows["rain"], rows["snow_share"], rows["degree_days"], melt_rate, opens.snowpack)
+    of_snow, snow_halves = snow_by_halves(rows, melt_rate, opens.snowpack)
+    rows |= of_snow
     rows["cover_et"] = rows["reference_et"] * site.number("soil_cover_factor")
-    rows |= soil(
-        rows["water_input"],
-        rows["cover_et"],
-        rows["wet_days"] / days,
-        found["soil_capacity"],
-        found["runoff_share"],
-        opens.soil_water,
-    )
-    rows |= water_table(
-        rows["recharge"],
+    of_ground = found["soil_capacity"], found["runoff_share"], opens.soil_water
+    of_soil, recharge_halves = soil_by_halves(rows, snow_halves, melt_rate, *of_ground)
+    rows |= of_soil
+    rows |= water_table_by_halves(
+        recharge_halves,
         days,
         site.number("aquifer_specific_yield"),
         site.number("aquifer_drainage_time"),
@@ -104,6 +106,7 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     rows["daily_yield"] = daily_yield(site, rows["cycle_yield"], month)
     rows["well_yield"] = rows["daily_yield"] * days
     rows["house_need"] = fixed.house[month - 1] * days
+    rows |= course(site, rows, found["bore_storage"], found["allowed_pumping_depth"], opens.yield_end)
     garden = garden_needs(fixed.zones, fixed.kc, month, rows["reference_et"], rows["water_input"])
     rows["garden_need"] = garden["zone_need"].sum(axis=0)
     rows |= pond(site, found, rows, opens.pond_stored)
@@ -119,19 +122,18 @@ def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
     ends = (rows["goes_out"] == 1) | (rows["position"] == 12)
     went_out = np.concatenate([[True], rows["goes_out"][:-1] == 1])
     restarts = (rows["position"] == 1) | went_out
-    share, from_roof = rows["service_share"], rows["roof_to_house"]
-    of_well = share * (rows["house_need"] - rows["well_yield"])
-    house = of_well - from_roof
-    garden = share * (rows["house_need"] + rows["garden_left"] - rows["well_yield"]) - from_roof
+    share = rows["service_share"]
+    house = house_steps(rows)
+    both = with_garden(rows, house)
     usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
     return {
-        "well_deficit": of_well,
-        "house_net": house,
-        "garden_net": garden,
+        "well_deficit": share * (rows["house_need"] - rows["well_yield"]),
+        "house_lack": house.lack,
+        "garden_net": house.lack + share * rows["garden_left"] - house.spare_before - house.spare_after,
         "required_level": required_levels(house, serves, ends, reserve, usable),
         "required_uncut": required_levels(house, serves, ends, 0.0, np.inf),
         "storage_needed": sequent_peak(house, serves, restarts),
-        "storage_with_garden": sequent_peak(garden, serves, restarts),
+        "storage_with_garden": sequent_peak(both, serves, restarts),
     }
 
 
@@ -139,7 +141,8 @@ def share_water(site: Site, fixed: Fixed, rows: Columns, garden: Columns, months
     """Add to the rows who gets what and the years so far; to the garden what each zone was given."""
     first = site.word("tank_before_garden") != "no"
     usable = fixed.results["tank_usable"]
-    rows |= balance(rows, months["filling_used"], months["kept_used"], usable, first, stored)
+    filling = months["filling_used"][rows["month"].astype(int) - 1]
+    rows |= balance(rows, filling, kept_at_ends(rows["month"], months["kept_used"]), usable, first, stored)
     rows |= running(rows)
     rows["dry_boundary"] = dry_boundary(rows)
     garden["zone_given"] = share_out(garden["zone_need"], rows["garden_given"])
@@ -156,7 +159,7 @@ def plan_year(
 ) -> tuple[Columns, Columns]:
     """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended.
 
-    `own_rain`: with the rain of this year where it is typed.
+    So does the well's yield, with less and with more water too. `own_rain`: with this year's rain where it is typed.
     """
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
@@ -198,6 +201,7 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     latitude = np.radians(site.number("site_latitude"))
     results = {"latitude_radians": latitude, "recorded_annual": recorded, "rain_scale": scale}
     results |= soil_figures(site)
+    results |= first_half_figures(site, results["runoff_share"])
     results["highest_height"] = highest_height(site)
     results["bore_storage"] = bore_storage(site.number("well_bore"))
     results["column_at_test"] = column_at_test(site)
@@ -311,6 +315,7 @@ def compute(site: Site) -> dict[str, Columns]:
     months["next_month"] = np.arange(1.0, 13.0) % 12 + 1
     share_water(site, fixed, ledger, garden, months, 0.0)
     years |= years_carried(site, ledger, years)
+    years["close"] = close_years(years, results["tank_usable"])
     results |= carried_results(years)
 
     remembered, judged = memory(site, ledger, results["bore_storage"])

@@ -9,6 +9,7 @@ from .site import Columns, Site
 ODDS = {"1 in 10": 10, "1 in 5": 5, "middle": 2}
 MOST_FILLED = 2
 ALMOST = 1e-6
+CLOSE = 0.2  # of the usable capacity
 
 
 def so_far(values: np.ndarray, restarts: np.ndarray, measure) -> np.ndarray:
@@ -157,6 +158,13 @@ def years_carried(site: Site, rows: Columns, table: Columns) -> Columns:
         out["pond_dry"][i] = table["usable"][i] == 1 and rows["pond_is_dry"][at].any()
         out["carried"][i] = table["usable"][i] == 1 and short < ALMOST
     return out
+
+
+def close_years(table: Columns, usable: float) -> np.ndarray:
+    """1 in the years that count whose storage lies within a fifth of the usable capacity [L]: no monthly rule can tell
+    whether the tank carries them."""
+    near = np.abs(table["storage"] - usable) <= CLOSE * usable + ALMOST
+    return ((table["usable"] == 1) & near & (usable > ALMOST)).astype(float)
 
 
 def carried_results(table: Columns) -> dict[str, float]:
