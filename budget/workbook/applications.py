@@ -64,8 +64,8 @@ LEDGER_GROUPS = {
     "house_need": "Demand",
     "pond_surface": "Pond",
     "roof_catch": "Roof",
-    "well_deficit": "Rule curve and storage",
     "kept_at_end": "Who gets what",
+    "required_level": "Rule curve and storage",
     "error_well": "What does not close",
     "year_rain": "Plan year so far",
 }
@@ -101,11 +101,18 @@ WATER: list[Column] = [
     *garden_demand.COLUMNS,
     *pond.COLUMNS,
     *roof.COLUMNS,
-    *rule_curve.COLUMNS,
     *kept_for_house.COLUMNS,
     *balance.COLUMNS,
+    *rule_curve.COLUMNS,
     *balance.ERRORS,
 ]
+# The yield with which a plan year begins is reckoned from the water table of the Ledger's month before it, not read
+# there: so it follows a case that changes the well.
+HELD_BEFORE = ("month", "mean_height")
+RECKONED_BEFORE = (
+    "modelled_depth known_depth depth_to_water water_column rested_inflow available_drawdown season_inflow draws_down"
+    " run_minutes rest_minutes run_take runs_a_day cycle_yield daily_yield yield_slope yield_end"
+).split()
 GARDEN: list[Column] = [
     *garden_demand.CROP_ET,
     *effective_rain.COLUMNS,
@@ -303,6 +310,8 @@ def plan_tables(zones: Rows) -> list[Table]:
         *running_out.DATES,
         *plan_months.DRAINED,
     ]
+    opened = {key: f"{{ledger:{key}@source_row}}" for key in (*(c.key for c in WATER if c.opening), *HELD_BEFORE)}
+    reckoned = {c.key: c.formula for c in WATER if c.formula and c.key in RECKONED_BEFORE}
     return [
         Table(
             EXPECTED.key,
@@ -310,7 +319,7 @@ def plan_tables(zones: Rows) -> list[Table]:
             PLAN,
             columns,
             given={YEAR: EXPECTED.year, "garden_ledger": f"{EXPECTED.key}_garden"},
-            openings={c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None},
+            openings={**opened, **reckoned},
             data={"plan_month": list(range(1, 13))},
             transposed=True,
             groups=PLAN_GROUPS,
