@@ -109,6 +109,7 @@ MUTATIONS = [
     ("balance", "ledger", "tank_after_draws", " - ", " + "),
     ("balance", "ledger", "house_left_in_service", " * ", " + "),
     ("years_of_record", "years", "rank", ">", "<"),
+    ("years_of_record", "years", "close", "0.2", "0.9"),
     ("plan_months", "plan", "start_on", " / ", " * "),
     ("answers", "answers", "loads", "9), 0)", "9), 1)"),
     ("answers", "answers", "cost", "* hauling_price", "* 1"),

@@ -20,6 +20,7 @@ from budget.water import (
     soil,
     water_table,
     well,
+    years_of_record,
 )
 from tests.conftest import computed_example
 from tests.small_book import data_table, evaluate
@@ -295,3 +296,22 @@ def test_the_required_level_is_enough_and_half_a_gallon_less_is_not(
                     tried += 1
                     assert short_of(months[at : last + 1], size, level - 0.5) > capped + 1e-3
     assert tried > 40
+
+
+def test_a_year_within_a_fifth_of_the_tank_is_close() -> None:
+    """From 80 to 120 % of it; never one that does not count, nor where there is no tank."""
+    close = [column for column in years_of_record.CARRIED if column.key == "close"]
+    storage = [0.0, 799.0, 800.0, 1000.0, 1200.0, 1201.0, 1000.0]
+    usable = [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.0]
+    for tank, expected in ((1000.0, [0, 0, 1, 1, 1, 0, 0]), (0.0, [0] * 7)):
+        found = evaluate(close, {"storage": storage, "usable": usable}, {"tank_usable": tank})
+        assert found["close"] == expected
+
+
+def test_close_years_are_counted_and_told() -> None:
+    book = computed_example("terrace_house")
+    tank = book.model.number("tank_usable")
+    counted = zip(book.column("years", "storage"), book.column("years", "usable"), strict=True)
+    count = sum(abs(float(storage) - tank) <= 0.2 * tank for storage, usable in counted if usable)
+    assert count == book.model.number("years_close") == sum(book.column("years", "close")) > 0
+    assert f" In {count} it is close: 80 to 120 % of the tank." in str(book.model.value("carried_sentence"))
