@@ -85,6 +85,7 @@ MUTATIONS = [
     ("pump", "ledger", "yield_slope", " / {available_drawdown}", " * {available_drawdown}"),
     ("pump", "ledger", "yield_middle", "MAX(0, allowed", "MAX(9, allowed"),
     ("pump", "ledger", "rises", ">0", "<0"),
+    ("pump", "pumping", "low_rise", "MIN(", "MAX("),
     ("balance", "ledger", "lack_first", "<0, ", ">0, "),
     ("balance", "ledger", "lack_rest", "MAX(0, ", "MAX(9, "),
     ("balance", "ledger", "tank_room", "{rises} * ", "0 * {rises} * "),

@@ -22,6 +22,7 @@ from budget.water import (
     well,
     years_of_record,
 )
+from tests.computed import Computed
 from tests.conftest import computed_example
 from tests.small_book import data_table, evaluate
 
@@ -315,3 +316,44 @@ def test_close_years_are_counted_and_told() -> None:
     count = sum(abs(float(storage) - tank) <= 0.2 * tank for storage, usable in counted if usable)
     assert count == book.model.number("years_close") == sum(book.column("years", "close")) > 0
     assert f" In {count} it is close: 80 to 120 % of the tank." in str(book.model.value("carried_sentence"))
+
+
+@pytest.mark.parametrize("enters", ["bottom", "walls"])
+def test_the_pump_house_page_is_safe_at_both_ends_of_each_half(enters: str) -> None:
+    """What is told is the less of the yields at the ends; its minutes run the water down to the allowed depth there."""
+    book = computed_example("terrace_house").copy()
+    book.model.set("well_water_enters", enters)
+    book.evaluate()
+    given, plan = book.model.number, {key: np.array(book.column("plan", key), float) for key in PLAN_READ}
+    before = book.model.cell(opening_cell(book, "yield_end")), book.model.cell(opening_cell(book, "water_height"))
+    yields = np.column_stack([[before[0], *plan["yield_end"][:-1]], plan["yield_middle"], plan["yield_end"]])
+    heights = np.column_stack([[before[1], *plan["water_height"][:-1]], plan["height_middle"], plan["water_height"]])
+    least = np.minimum(yields[:, :2], yields[:, 1:]).ravel()
+    rise = np.minimum(heights[:, :2], heights[:, 1:]).ravel() - np.repeat(plan["mean_height"], 2)
+    depth = np.repeat(plan["depth_to_water"], 2) - rise
+    assert book.column("fill_and_drain", "most_a_day") == pytest.approx(least.tolist(), rel=1e-9, abs=1e-9)
+    inflow = np.full(24, given("well_sustained_share") * given("inflow"))
+    if enters == "walls":
+        inflow *= np.minimum(1, np.maximum(0, given("well_depth") - depth) / given("column_at_test"))
+    left = np.maximum(0, given("allowed_pumping_depth") - depth)
+    minutes, drawn = np.array(book.column("fill_and_drain", "minutes_on"), float), 0
+    for at in range(24):
+        if left[at] > 0 and given("pump_rate") > inflow[at] * left[at]:
+            keeps = np.exp(-inflow[at] * minutes[at] / given("bore_storage"))  # of the way to what the pump would hold
+            held = given("pump_rate") / inflow[at]
+            drawdown = held + (given("pump_restart") * left[at] - held) * keeps
+            assert drawdown == pytest.approx(left[at], rel=1e-9)
+            drawn += 1
+    assert drawn > 12
+    assert min(book.column("fill_and_drain", "level_on_first")[1::2]) == 0.0
+    days = book.column("fill_and_drain", "month_told")
+    assert (days[0], days[1]) == ("April 2026, 1 to 15", "April 2026, 16 to 30")
+
+
+PLAN_READ = "yield_middle yield_end height_middle water_height mean_height depth_to_water".split()
+
+
+def opening_cell(book: Computed, key: str) -> tuple[str, int, int]:
+    """The cell of a column of the plan that holds what was there before its first month."""
+    placement = book.book.directory.placements["plan"]
+    return (placement.sheet, *placement.cell(key, 0, -1))

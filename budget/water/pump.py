@@ -321,6 +321,84 @@ YIELD = [
     ),
 ]
 
+# When a month of the plan begins.
+BEGINS = [
+    Column(
+        "yield_begins", "Well yield a day, on the first", Unit.FLOW, "As the month before ends.", "{yield_end.before}"
+    ),
+    Column(
+        "height_begins",
+        "Height on the first",
+        Unit.LENGTH,
+        "Water above the dry-season floor.",
+        "{water_height.before}",
+    ),
+]
+
+
+def lower_end(first: str, middle: str, last: str) -> str:
+    """The template of the lower of the two ends of a half month, given the three ends of its month's halves."""
+    return f"IF({{half}}=1, MIN({first}, {middle}), MIN({middle}, {last}))"
+
+
+# Along the halves of the plan's months: what is safe on each of their days.
+HALVES = [
+    Column("half", "Half of the month", Unit.COUNT, "1: days 1 to 15; 2: the rest."),
+    Column(
+        "low_yield",
+        "Well yield a day, lower end",
+        Unit.FLOW,
+        "The less of what the well gives a day at the beginning and at the end of the half.",
+        lower_end("{yield_begins}", "{yield_middle}", "{yield_end}"),
+    ),
+    Column(
+        "low_rise",
+        "Lower end against the mean",
+        Unit.LENGTH,
+        "The lower water table of the half's two ends, less the month's mean; 0 where the month's depth is typed.",
+        "IF({month_workings:depth_typed@month}=1, 0,"
+        f" {lower_end('{height_begins}', '{height_middle}', '{water_height}')} - {{mean_height}})",
+    ),
+    Column(
+        "low_drawdown",
+        "Available drawdown, lower end",
+        Unit.LENGTH,
+        "From the rest level down to the allowed pumping depth.",
+        "MAX(0, allowed_pumping_depth - {depth_to_water} + {low_rise})",
+    ),
+    Column(
+        "low_inflow",
+        "Inflow, sustained, lower end",
+        Unit.INFLOW,
+        "Per unit of drawdown; through the walls it falls with the standing water.",
+        "IF({rested_inflow}>0, {season_inflow} *"
+        f" {inflow_at('MAX(0, {water_column} + {low_rise})')} / {{rested_inflow}}, 0)",
+    ),
+    Column(
+        "low_draws_down",
+        "Draws down, lower end",
+        Unit.FLAG,
+        "1 where the pump outruns the well and must rest.",
+        f"IF({outruns('{low_inflow}', '{low_drawdown}')}, 1, 0)",
+    ),
+    Column(
+        "low_run",
+        "Minutes of a run, lower end",
+        Unit.MINUTES,
+        "From the restart level down to the allowed depth.",
+        f"IF({{low_draws_down}}=1, {minutes_of_run('{low_inflow}', '{low_drawdown}')}, 0)",
+        source="A ds/dt = Q − C s",
+    ),
+    Column(
+        "low_rest",
+        "Minutes of rest, lower end",
+        Unit.MINUTES,
+        "Until the drawdown is back at the restart level.",
+        f"IF({{low_draws_down}}=1, {minutes_of_rest('{low_inflow}')}, 0)",
+        source="A ds/dt = −C s",
+    ),
+]
+
 # One long run from a rested well: what a family can try for itself, a shower's length against the watch.
 RESTED = [
     Column(

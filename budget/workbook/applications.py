@@ -48,7 +48,7 @@ from budget.workbook.lists import (
     zone_rows,
 )
 from budget.workbook.material import Material
-from budget.workbook.rows import CALENDAR, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
+from budget.workbook.rows import CALENDAR, HALVES, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
 
 Tables = Mapping[str, Table]  # every table of the book, by the name that formulas use
 
@@ -75,6 +75,7 @@ PLAN_GROUPS = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_
     "runs_dry": "One run from a rested well",
     "pond_dry_on": "Pond",
     "filling_now": "Dates",
+    "yield_begins": "When the month begins",
 }
 ANSWER_GROUPS = {
     "case_year": "The year",
@@ -309,6 +310,8 @@ def plan_tables(zones: Rows) -> list[Table]:
         *plan_months.START,
         *running_out.DATES,
         *plan_months.DRAINED,
+        *pump.BEGINS,
+        *fill_and_drain.BEGINS,
     ]
     opened = {key: f"{{ledger:{key}@source_row}}" for key in (*(c.key for c in WATER if c.opening), *HELD_BEFORE)}
     reckoned = {c.key: c.formula for c in WATER if c.formula and c.key in RECKONED_BEFORE}
@@ -367,5 +370,13 @@ def answer_tables(plan: Sequence[Table]) -> list[Table]:
             answers.DECISION,
             given=answers.VERDICT_ROWS,
         ),
-        Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
+        Table(
+            "pumping",
+            "Plan year",
+            HALVES,
+            pump.HALVES,
+            partners=(EXPECTED.key,),
+            data={"half": [1, 2] * PLAN.size},
+        ),
+        Table("fill_and_drain", "Fill and drain", HALVES, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
     ]

@@ -36,6 +36,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables["answer_workings"])
     page.freeze(plan)
     page.print_setup("landscape")
+    page.heading("Workings of Fill and drain: the halves of the months, at their lower ends")
+    page.table(tables["pumping"])
 
 
 def _garden(page: Page, tables: Tables, case: Case) -> None:
