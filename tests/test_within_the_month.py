@@ -39,6 +39,7 @@ NAMES = {
     "well_highest_water": 0.0,
     "well_water_lower": 0.0,
     "well_depth": 8.0,
+    "well_there": 1.0,
     "well_water_enters": "bottom",
     "well_sustained_share": 1.0,
     "column_at_test": 3.0,

@@ -290,7 +290,7 @@ YIELD = [
         Unit.FLOW_LENGTH,
         "A day, at the month's mean depth; where no drawdown is left, of the first that there will be.",
         "IF({available_drawdown}>0, {daily_yield} / {available_drawdown},"
-        f" IF({{season_inflow}}>0, bore_storage * (1 - pump_restart)"
+        f" IF(AND(well_there=1, {{season_inflow}}>0), bore_storage * (1 - pump_restart)"
         f" * {most_runs(NO_RUN, minutes_of_rest('{season_inflow}'))}, 0))",
         source="own rule; its limit from A ds/dt = −C s",
     ),

@@ -182,8 +182,9 @@ COLUMNS = [
         "Mean height",
         Unit.LENGTH,
         "Water above the floor, mean of the month: of days 1 to 15 and of the rest, by their days.",
-        f"({FIRST_DAYS} * {mean_of(FIRST_HEIGHT, '{water_height.before}', FIRST_DAYS, 'first_kept')}"
-        f" + {REST} * {mean_of('{recharge_height}', '{height_middle}', REST, '{height_kept}')}) / {{days}}",
+        "MIN(highest_height,"
+        f" ({FIRST_DAYS} * {mean_of(FIRST_HEIGHT, '{water_height.before}', FIRST_DAYS, 'first_kept')}"
+        f" + {REST} * {mean_of('{recharge_height}', '{height_middle}', REST, '{height_kept}')}) / {{days}})",
         source="linear store",
     ),
     Column(

@@ -18,17 +18,18 @@ DIGITS = 6  # of the book's unit of volume a day
 def slope(site: Site, rows: Columns, storage: float) -> np.ndarray:
     """Yield a day for each metre of drawdown at hand [L/day per m], `storage` in L per m of the bore.
 
-    Where no drawdown is at hand: the limit of yield ÷ drawdown as it vanishes. A run is then short against the rest,
-    takes the water between restart and stop, and so many of them fit a day. Without inflow, or without a well, 0.
+    The yield is the month's in use, typed or found. Where no drawdown is at hand: the limit of yield ÷ drawdown as it
+    vanishes. A run is then short against the rest, takes the water between restart and stop, and so many of them fit a
+    day. Without inflow, or without a well, 0.
     """
     window, restart = site.number("pump_window") * MINUTES, site.number("pump_restart")
     out = np.zeros(len(rows["days"]))
     for t, (inflow, at_hand) in enumerate(zip(rows["season_inflow"], rows["available_drawdown"], strict=True)):
-        if not well_there(site) or inflow <= 0:
+        if not well_there(site):
             continue
         if at_hand > 0:
-            out[t] = rows["cycle_yield"][t] / at_hand
-        else:
+            out[t] = rows["daily_yield"][t] / at_hand
+        elif inflow > 0:
             rest = storage / inflow * np.log(1 / restart)
             runs = min(24 * MINUTES / rest, (window + rest) / rest, site.number("pump_most_runs"))
             out[t] = storage * (1 - restart) * runs
@@ -85,31 +86,39 @@ def mean_above_zero(begins: float, ends: float) -> float:
     return top / abs(begins - ends) * top / 2
 
 
-def house_from_well(rows: Columns, opening: float) -> np.ndarray:
-    """What the house takes from the well in the month [L]: its need less what the yield lacks on each day.
+def house_from_well(rows: Columns, opening: float) -> Columns:
+    """What the house takes from the well in the month [L]: its need less what the yield lacks on each day of a half.
 
     `opening`: yield a day [L/day] at the first row's beginning. Never more than the month gives on its mean.
     """
     first = before(rows["yield_end"], opening)
-    out = np.zeros(len(first))
+    out = {key: np.zeros(len(first)) for key in ("lack_first", "lack_rest", "house_from_well")}
     for t, days in enumerate(rows["days"]):
         a_day = rows["house_need"][t] / days
         at = a_day - first[t], a_day - rows["yield_middle"][t], a_day - rows["yield_end"][t]
-        lacks = FIRST_DAYS * mean_above_zero(at[0], at[1]) + (days - FIRST_DAYS) * mean_above_zero(at[1], at[2])
-        out[t] = min(rows["house_need"][t], rows["well_yield"][t], rows["house_need"][t] - lacks)
+        out["lack_first"][t] = FIRST_DAYS * mean_above_zero(at[0], at[1])
+        out["lack_rest"][t] = (days - FIRST_DAYS) * mean_above_zero(at[1], at[2])
+        lacks = out["lack_first"][t] + out["lack_rest"][t]
+        out["house_from_well"][t] = min(rows["house_need"][t], rows["well_yield"][t], rows["house_need"][t] - lacks)
     return out
 
 
+def yields_within(site: Site, rows: Columns, storage: float, allowed: float) -> Columns:
+    """Slope [L/day per m], and yield a day at the middle and the end of the month [L/day]."""
+    found = {"yield_slope": slope(site, rows, storage)}
+    found["yield_middle"] = yield_at(site, rows | found, rows["height_middle"], allowed)
+    found["yield_end"] = yield_at(site, rows | found, rows["water_height"], allowed)
+    return found
+
+
 def course(site: Site, rows: Columns, storage: float, allowed: float, opening: float) -> Columns:
-    """Slope [L/day per m], yield at the middle and the end [L/day], house from the well [L], and whether it rises.
+    """The yield within the month, what the house lacks and takes of it [L], and whether it rises.
 
     `opening`: yield a day at the first row's beginning [L/day]; 0 where the water stands at the floor. Where the yield
     rises the lack comes before the spare water, else after it.
     """
-    found = {"yield_slope": slope(site, rows, storage)}
-    found["yield_middle"] = yield_at(site, rows | found, rows["height_middle"], allowed)
-    found["yield_end"] = yield_at(site, rows | found, rows["water_height"], allowed)
-    found["house_from_well"] = house_from_well(rows | found, opening)
+    found = yields_within(site, rows, storage, allowed)
+    found |= house_from_well(rows | found, opening)
     gain = (found["yield_end"] - before(found["yield_end"], opening)) / site.volume_unit
     found["rises"] = np.array([float(round(float(value), DIGITS) > 0) for value in gain])
     return found

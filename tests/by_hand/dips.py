@@ -52,6 +52,13 @@ def faults(site: Site, line: dict, span: dict[str, float]) -> dict[str, str]:
     return found | {"fault": found["unread"] or found["date_fault"] or found["depth_fault"]}
 
 
+def kept_on(site: Site, ledger: Columns, row: int, day: float) -> float:
+    """Share of the height at the beginning of its half month that is left at a day's beginning (linear store)."""
+    gone = day - ledger["first_day"][row - 1]
+    in_half = gone if gone < FIRST_DAYS else gone - FIRST_DAYS
+    return float(np.exp(-in_half / site.number("aquifer_drainage_time")))
+
+
 def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
     """Modelled height above the floor [m] at a day's beginning, in the half of the month in which the day lies.
 
@@ -65,10 +72,10 @@ def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float)
         begins = ledger["water_height"][t - 1] if row > 1 else 0.0
     else:
         recharge, length = ledger["recharge"][t] - recharge_first, ledger["days"][t] - FIRST_DAYS
-        begins, gone = ledger["height_middle"][t], gone - FIRST_DAYS
+        begins = ledger["height_middle"][t]
     time = site.number("aquifer_drainage_time")
     held = recharge / 1000 * time / (site.number("aquifer_specific_yield") * length)
-    return min(highest, float(held + (begins - held) * np.exp(-gone / time)))
+    return min(highest, float(held + (begins - held) * kept_on(site, ledger, row, day)))
 
 
 def share_of_first(ledger: Columns, t: int) -> float:
@@ -90,7 +97,7 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
     model than by the tape.
     """
     lines, span = site.lists["dips"], record_span(ledger)
-    names = ("dip_month", "dip_row", "counts", "dip_height", "dip_modelled", "dip_error", "misfit")
+    names = ("dip_month", "dip_row", "counts", "dip_kept", "dip_height", "dip_modelled", "dip_error", "misfit")
     names += ("drawn_day", "drawn_depth")
     work = {name: np.zeros(len(lines)) for name in names}
     table = {name: np.full(len(lines), "", dtype=object) for name in ("modelled", "model_less_measured")}
@@ -104,6 +111,7 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
         work["dip_month"][i], work["dip_row"][i] = month_begun(line["date"]), row
         if not row or table["fault"][i]:
             continue
+        work["dip_kept"][i] = kept_on(site, ledger, row, line["date"])
         height = height_on(site, ledger, row, line["date"], highest)
         modelled = site.number("aquifer_floor") - height
         work["counts"][i], work["dip_height"][i] = 1, height

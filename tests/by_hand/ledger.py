@@ -8,11 +8,12 @@ import numpy as np
 
 from .answers import NEVER_DRY, case, side_by_side
 from .climate import by_calendar_month, calendar, rain_scale, serial, stations
-from .course import course
+from .course import course, yields_within
 from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
 from .dips import CHART_YEAR, dips
-from .fill_and_drain import by_month as pump_house_months
+from .fill_and_drain import by_half as pumping_by_half
 from .fill_and_drain import dates as pump_house_dates
+from .fill_and_drain import told as pump_house_lines
 from .memory import memory
 from .plan_months import start
 from .pond import dry_dates, pond, pond_figures
@@ -92,18 +93,7 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
         found["highest_height"],
         opens.water_height,
     )
-    rows |= depths(site, rows["mean_height"], month)
-    rows |= well(site, found["inflow"], rows["depth_to_water"], found["allowed_pumping_depth"])
-    rows |= pump(
-        found["bore_storage"],
-        rows["season_inflow"],
-        rows["available_drawdown"],
-        site.number("pump_rate"),
-        site.number("pump_restart"),
-        site.number("pump_window"),
-        site.number("pump_most_runs"),
-    )
-    rows["daily_yield"] = daily_yield(site, rows["cycle_yield"], month)
+    rows |= well_by_rows(site, found, rows)
     rows["well_yield"] = rows["daily_yield"] * days
     rows["house_need"] = fixed.house[month - 1] * days
     rows |= course(site, rows, found["bore_storage"], found["allowed_pumping_depth"], opens.yield_end)
@@ -114,6 +104,32 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     rows |= roof(site, found, rows, opens.roof_stored)
     rows |= curves(site, fixed, rows)
     return rows, garden
+
+
+def well_by_rows(site: Site, found: dict[str, float], rows: Columns) -> Columns:
+    """What the well does with the water table of the rows: depths, inflow, the pump's cycle and the yield a day."""
+    month = rows["month"].astype(int)
+    of_well = depths(site, rows["mean_height"], month)
+    of_well |= well(site, found["inflow"], of_well["depth_to_water"], found["allowed_pumping_depth"])
+    of_well |= pump(
+        found["bore_storage"],
+        of_well["season_inflow"],
+        of_well["available_drawdown"],
+        site.number("pump_rate"),
+        site.number("pump_restart"),
+        site.number("pump_window"),
+        site.number("pump_most_runs"),
+    )
+    return of_well | {"daily_yield": daily_yield(site, of_well["cycle_yield"], month)}
+
+
+def yield_before(site: Site, found: dict[str, float], ledger: Columns, row: int) -> float:
+    """Yield a day [L/day] at the end of a row of the ledger, for a site whose well may be another than the ledger's."""
+    keys = ("month", "days", "mean_height", "height_middle", "water_height")
+    before = {key: ledger[key][row : row + 1] for key in keys}
+    before |= well_by_rows(site, found, before)
+    within = yields_within(site, before, found["bore_storage"], found["allowed_pumping_depth"])
+    return float(within["yield_end"][0])
 
 
 def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
@@ -127,7 +143,6 @@ def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
     both = with_garden(rows, house)
     usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
     return {
-        "well_deficit": share * (rows["house_need"] - rows["well_yield"]),
         "house_lack": house.lack,
         "garden_net": house.lack + share * rows["garden_left"] - house.spare_before - house.spare_after,
         "required_level": required_levels(house, serves, ends, reserve, usable),
@@ -159,12 +174,14 @@ def plan_year(
 ) -> tuple[Columns, Columns]:
     """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended.
 
-    So does the well's yield, with less and with more water too. `own_rain`: with this year's rain where it is typed.
+    The well's yield opens as the site's well gives it with the water table of that row: another than the ledger's
+    where there is less or more water. `own_rain`: with this year's rain where it is typed.
     """
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
-    opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
     results = fixed.results
+    opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
+    opens.yield_end = yield_before(site, results, ledger, before)
     recorded = {key: ledger[key][at] for key in data_keys}
     data = on_this_year(site, recorded, int(results["first_month"]), results["rain_scale"], own_rain)
     rows, garden = water_and_needs(site, fixed, data, opens)
@@ -177,6 +194,8 @@ def plan_year(
     rows["plan_month"] = np.arange(1.0, 13.0)
     rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
     rows["source_row"] = at + 1.0
+    for key, store in (("yield_begins", "yield_end"), ("height_begins", "water_height"), ("stored_begins", "stored")):
+        rows[key] = np.concatenate([[getattr(opens, store)], rows[store][:-1]])
     return rows, garden
 
 
@@ -277,6 +296,7 @@ def well_by_month(
     for name, typed in (("depth", site.monthly_depth), ("take", site.safe_take)):
         work[f"{name}_typed"] = np.array([float(value is not None and (name == "depth" or well)) for value in typed])
         work[f"{name}_given"] = np.array([value or 0.0 for value in typed])
+    work["held_all_month"] = np.maximum(work["depth_typed"], work["take_typed"])
     below = [well and depth is not None and depth > site.number("well_depth") + ALMOST for depth in site.monthly_depth]
     work["too_deep"] = np.array(below, dtype=float)
     out["planning_depth"] = plan["depth_to_water"][position]
@@ -349,9 +369,9 @@ def compute(site: Site) -> dict[str, Columns]:
     tables["answers"] = side_by_side(cases)
     results["tank_least_left"] = least = float(tables["plan_less"]["lowest_level"][-1])
     results |= tank_base(site, results["allowed_pumping_depth"], least)
-    opening = float(ledger["stored"][int(years["first_row"][int(results["planning_row"]) - 1]) - 2])
     tables["base_cells"] = lacking(site)
-    tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
+    tables["pumping"] = pumping_by_half(site, results, tables["plan"])
+    tables["fill_and_drain"] = pump_house_lines(site, results, tables["plan"], tables["pumping"], months["kept_used"])
     results |= pump_house_dates(site, results, tables["answers"])
     results["months_filled"] = float(ledger["filled"][ledger["in_record"] == 1].sum())
     # Shown beside the lines, which stand in the list in the order of their places.

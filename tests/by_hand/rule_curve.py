@@ -44,13 +44,15 @@ def house_steps(rows: Columns, well_counts: np.ndarray | float = 1.0) -> Steps:
 def with_garden(rows: Columns, house: Steps) -> Steps:
     """The same where the garden takes what it still wants, in service, out of all the spare water of the month first.
 
-    What it leaves comes before or after the lack as the yield falls or rises.
+    It takes the roof's before the well's; what it leaves comes when it came for the house alone, so that a garden which
+    wants nothing changes nothing.
     """
     wanted = rows["service_share"] * rows["garden_left"]
     net = house.lack + wanted - house.spare_before - house.spare_after
     lack = np.maximum(house.lack, net)
-    spare, rises = lack - net, rows["rises"] == 1
-    return Steps(np.where(rises, 0.0, spare), lack, np.where(rises, spare, 0.0))
+    spare = lack - net
+    later = np.minimum(spare, house.spare_after)
+    return Steps(spare - later, lack, later)
 
 
 def required_levels(

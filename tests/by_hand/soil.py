@@ -79,20 +79,26 @@ def soil(
     }
 
 
-def wet_shares(rows: Columns, snow: Columns, melt_rate: float) -> np.ndarray:
-    """Wet days ÷ days of each half, in order of time: those with rain, or those on which snow melted if more.
+def wet_days(rows: Columns, snow: Columns, melt_rate: float) -> np.ndarray:
+    """Wet days of each half, in order of time: those with rain, or those on which snow melted if more; at most all.
 
     `snow`: the halves' melt [mm] and degree-days [°C day]; of the warmth at hand, the share that found snow to melt
-    stands for the share of the days. Days and warmth are told apart to the sixth decimal: a half in which snow melts
-    throughout has every day wet, and one without warmth the days that were counted.
+    stands for the share of the days. Warmth is told from none to the sixth decimal: without it the days that were
+    counted.
     """
     days = halves.lengths(rows["days"])
     counted = halves.shared(rows["wet_days"], rows["first_wet_days"])
-    share = np.zeros(len(days))
+    wet = np.zeros(len(days))
     for t, (n, d, melt, warmth) in enumerate(zip(counted, days, snow["melt"], snow["degree_days"], strict=True)):
-        wet = max(n, d * melt / (melt_rate * warmth)) if round(float(warmth), DAY_DIGITS) > 0 else n
-        share[t] = 1.0 if round(float(wet - d), DAY_DIGITS) >= 0 else wet / d
-    return share
+        melting = d * melt / (melt_rate * warmth) if round(float(warmth), DAY_DIGITS) > 0 else 0.0
+        wet[t] = min(d, max(n, melting))
+    return wet
+
+
+def wet_shares(wet: np.ndarray, days: np.ndarray) -> np.ndarray:
+    """Wet days ÷ days of each half; told apart to the sixth decimal, so that a half in which snow melts throughout has
+    every day wet."""
+    return np.where(np.round(wet - days, DAY_DIGITS) >= 0, 1.0, wet / days)
 
 
 def soil_by_halves(
@@ -104,9 +110,12 @@ def soil_by_halves(
     falls in equal parts on the days.
     """
     demand = halves.shared(rows["cover_et"], rows["cover_et"] * halves.FIRST_DAYS / rows["days"])
-    share = wet_shares(rows, snow, melt_rate)
+    wet = wet_days(rows, snow, melt_rate)
+    share = wet_shares(wet, halves.lengths(rows["days"]))
     stepped = soil(snow["water_input"], demand, share, capacity, runoff_share, opening)
     months = {
+        "wet_first": halves.firsts(wet),
+        "wet_rest": halves.seconds(wet),
         "excess_first": halves.firsts(stepped["wet_excess"]),
         "kept_first": halves.firsts(stepped["half_drawn"]),
         "surplus_first": halves.firsts(stepped["surplus"]),

@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tests.by_hand.course import course
-from tests.by_hand.fill_and_drain import by_half
+from tests.by_hand.course import before, course
+from tests.by_hand.fill_and_drain import by_half, minutes_on
 from tests.by_hand.invented_site import invented_site
 from tests.by_hand.plan_months import run_out_dates, share_covered
 from tests.by_hand.pump import pump
@@ -117,15 +117,18 @@ def test_the_day_on_which_october_runs_out(worked: Columns) -> None:
 
 def test_what_the_hand_is_told_in_each_half(site: Site, worked: Columns) -> None:
     """The lower end of each half; the minutes of August's second half from the drawdown at its end, 0.518127 m."""
-    results = {"allowed_pumping_depth": ALLOWED, "bore_storage": STORAGE}
-    told = by_half(site, results, worked, YIELD, HEIGHT)
+    results = {"allowed_pumping_depth": ALLOWED, "bore_storage": STORAGE, "well_there": 1.0}
+    begins = {"yield_begins": before(worked["yield_end"], YIELD)}
+    begins["height_begins"] = before(worked["water_height"], HEIGHT)
+    told = by_half(site, results, worked | begins)
     lower_ends = [772.9078, 538.5894, 357.5064, 207.5562, 83.2446, 83.2446]
-    assert told["half_take"] == pytest.approx(lower_ends, abs=5e-5)
+    assert told["low_yield"] == pytest.approx(lower_ends, abs=5e-5)
     at_hand = 0.518127
     assert at_hand == pytest.approx(worked["water_height"][0] - 0.5, abs=5e-7)
-    assert told["half_minutes"][1] == pytest.approx(600 * np.log((30 - at_hand / 2) / (30 - at_hand)), abs=1e-5)
+    minutes = minutes_on(site, results, told)
+    assert minutes[1] == pytest.approx(600 * np.log((30 - at_hand / 2) / (30 - at_hand)), abs=1e-5)
     # Its rests between are those of the month: what so many runs give is the take, but for the bend of the slope.
-    run, rest = told["half_minutes"][1], worked["rest_minutes"][0]
+    run, rest = minutes[1], worked["rest_minutes"][0]
     assert (1440 / (run + rest)) * 30 * run == pytest.approx(538.5894, rel=0.003)
 
 

@@ -52,7 +52,8 @@ def water_table_by_halves(
         "recharge_height": halves.seconds(stepped["recharge_height"]),
         "height_kept": halves.seconds(stepped["height_kept"]),
         "water_height": halves.seconds(stepped["water_height"]),
-        "mean_height": halves.means(stepped["mean_height"], days),
+        # A mean of two heights at the cap may lie above it by its last digit: no water stands above the ground.
+        "mean_height": np.minimum(highest, halves.means(stepped["mean_height"], days)),
     }
 
 

@@ -172,6 +172,7 @@ def carried_results(table: Columns) -> dict[str, float]:
     usable = table["usable"] == 1
     return {
         "years_carried": float(table["carried"].sum()),
+        "years_close": float(table["close"].sum()),
         "years_pond_dry": float(table["pond_dry"].sum()),
         "years_unfillable": float((usable & (table["well_fills"] == 0)).sum()),
         "years_beyond_tanks": float((usable & (table["carried"] == 0) & (table["fillable"] == 0)).sum()),
