@@ -61,6 +61,16 @@ class Unit(Enum):
         "0.00",
         "0.18 gal/min/ft",
     )
+    FLOW_LENGTH = UnitSpec(
+        "a volume per day and unit of drawdown",
+        "gal/day/ft",
+        "L/day/m",
+        "gal/day per ft",
+        "L/day per m",
+        "#,##0",
+        "#,##0",
+        "80 gal/day/ft",
+    )
     DEPTH = UnitSpec("a depth of water", "inch", "mm", "in", "mm", "0.00", "0.0", "4 in or 100 mm")
     LENGTH = UnitSpec("a length", "foot", "m", "ft", "m", "0.00", "0.00", "18 ft or 5.5 m")
     HEIGHT = UnitSpec("a height above the sea", "foot", "m", "ft", "m", "#,##0", "#,##0", "430 ft or 130 m")
@@ -104,6 +114,9 @@ class Unit(Enum):
     )
     HOLDING = UnitSpec(
         "water held per depth of soil", "inch/foot", "mm/m", "in per ft", "mm per m", "0.00", "0", "150 mm/m"
+    )
+    RISE = UnitSpec(
+        "a rise per depth of water", "foot/inch", "m/mm", "ft per in", "m per mm", "0.0000", "0.0000", "0.1 m/mm"
     )
     PER_VOLUME_LENGTH = UnitSpec(
         "a volume per unit of depth", "gal/foot", "L/m", "gal per ft", "L per m", "0.0", "0.0", "50 gal/ft"

@@ -19,7 +19,7 @@ import pytest
 from budget.build import read_warnings
 from budget.water import pond
 from tests.by_hand.daily import SNOW_BELOW, WET_DAY
-from tests.by_hand.rule_curve import required_levels, sequent_peak
+from tests.by_hand.rule_curve import house_steps, one_step, required_levels, sequent_peak
 from tests.by_hand.smallest_tank import house_short, smallest_tank
 from tests.computed import EXAMPLES, Computed, compute
 from tests.conftest import computed_example
@@ -361,15 +361,16 @@ def test_storage_needed_is_the_smallest_tank_with_a_roof_too() -> None:
             out = int(rng.integers(6, 11))
             share[0], share[out], share[out + 1 :], goes_out[out] = rng.random(), rng.random(), 0.0, 1.0
         roof = share * rng.uniform(0, 15, 12) * (rng.random(12) < 0.7)
-        net, serves = share * (need - gives) - roof, share > 0
+        alone, serves = share * (need - gives), share > 0
+        steps = one_step(alone - roof)
         ends = goes_out.copy()
         ends[-1] = 1
-        needed = sequent_peak(net, serves, np.arange(12) == 0).max()
-        smallest = smallest_tank(need, gives, share, goes_out, roof=roof)
-        if required_levels(net, serves, ends, 0.0, np.inf)[0] <= 0:
+        needed = sequent_peak(steps, serves, np.arange(12) == 0).max()
+        smallest = smallest_tank(steps, goes_out)
+        if required_levels(steps, serves, ends, 0.0, np.inf)[0] <= 0:
             fillable += 1
             assert needed == pytest.approx(smallest, abs=2e-6)
-            helped += smallest < smallest_tank(need, gives, share, goes_out) - 1e-3
+            helped += smallest < smallest_tank(one_step(alone), goes_out) - 1e-3
         else:
             beyond += 1
             assert smallest == np.inf
@@ -381,15 +382,16 @@ def test_storage_of_a_book_with_a_roof_is_the_smallest_tank(changed: Computed) -
     type_in(changed, roof_goes_to="house tank", tank_reserve=0.0)
     type_roofs(changed, {"area": 700.0, "coefficient": 0.8})
     years = {key: numbers(changed, "years", key) for key in ("usable", "fillable", "first_row", "storage")}
-    keys = ("house_need", "well_yield", "service_share", "goes_out")
-    ledger = {key: numbers(changed, "ledger", key) for key in (*keys, "roof_to_house")}
+    keys = ("house_need", "house_from_well", "well_yield", "rises", "service_share", "goes_out", "roof_to_house")
+    ledger = {key: numbers(changed, "ledger", key) for key in keys}
     chosen = np.flatnonzero((years["usable"] == 1) & (years["fillable"] == 1))
     assert len(chosen) > 10
     for i in chosen:
         at = np.arange(12) + int(years["first_row"][i]) - 1
-        smallest = smallest_tank(*(ledger[key][at] for key in keys), roof=ledger["roof_to_house"][at])
+        months = {key: values[at] for key, values in ledger.items()}
+        smallest = smallest_tank(house_steps(months), months["goes_out"])
         assert smallest == pytest.approx(years["storage"][i], abs=1e-5)
-        assert house_short(smallest, *(ledger[key][at] for key in keys), roof=ledger["roof_to_house"][at]) < 1e-5
+        assert house_short(smallest, house_steps(months), months["goes_out"]) < 1e-5
     needs = chosen[years["storage"][chosen] > 100]
     assert len(needs) > 3
     for i in needs[:3]:

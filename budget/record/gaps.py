@@ -6,6 +6,7 @@
     snow share            over the days known                 likewise
     temperatures          mean of the days known              likewise
     degree-days           total x days / days known           likewise
+    of days 1 to 15       as of the whole month               likewise
 
 Too many is more than 5 days of a month, or more than 3 in a row (WMO practice; recalled). Nothing is ever
 filled without a mark: the month's row says `filled`.

@@ -5,6 +5,7 @@
     degree-days     days of the month x mean, 0 below freezing
     rain days       every day of the month, so that the soil goes by Thornthwaite and Mather's monthly rule
     rain spells     one in four days
+    days 1 to 15    their part of the month's days, in rain, rain days and degree-days; the month's snow share
     missing days    0; all days of the month where the rain or a temperature is blank
 
 What is blank takes the median of its calendar month, and the row says `filled`. The rules are common practice, no
@@ -16,7 +17,7 @@ from __future__ import annotations
 import pandas as pd
 
 from budget.record import gaps
-from budget.record.months import in_order
+from budget.record.months import FIRST_DAYS, in_order
 
 ALL_SNOW, NO_SNOW = -2.0, 4.0  # [°C] mean of the month; common practice, no source
 SPELL_DAYS = 4.0  # [days] one rain spell in so many; common practice, no source
@@ -54,4 +55,8 @@ def from_months(rows: pd.DataFrame) -> pd.DataFrame:
     table["degree_days"] = table["days"] * tmean.clip(lower=0)
     table["wet_days"] = table["days"].astype(float)
     table["rain_spells"] = table["days"] / SPELL_DAYS
+    table["first_rain_share"] = FIRST_DAYS / table["days"]
+    table["first_wet_days"] = float(FIRST_DAYS)
+    table["first_snow_share"] = table["snow_share"]
+    table["first_degree_days"] = table["degree_days"] * FIRST_DAYS / table["days"]
     return in_order(table)

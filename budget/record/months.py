@@ -2,6 +2,9 @@
 
 year month days   rain  tmax  tmin snow_share degree_days wet_days rain_spells missing_days filled
 2012     1   31  173.3   7.1   1.5       0.25       138.2       21           6            0      0
+
+Beside them, of days 1 to 15 alone: the share of the month's rain that fell on them, their own snow share, degree-days
+and rain days. What a month leaves over depends on when in it the rain came.
 """
 
 from __future__ import annotations
@@ -13,6 +16,8 @@ from budget.record import gaps
 
 WET_DAY = 1.0  # [mm] a day with this much or more is a rain day; common practice, no source
 SNOW_BELOW = 1.0  # [°C] daily mean; after US Army Corps of Engineers, Snow Hydrology (1956), recalled
+FIRST_DAYS = 15  # days 1 to 15 are the month's first half
+FIRST_HALF = ["first_rain_share", "first_wet_days", "first_snow_share", "first_degree_days"]
 COLUMNS = [
     "year",
     "month",
@@ -24,6 +29,7 @@ COLUMNS = [
     "degree_days",
     "wet_days",
     "rain_spells",
+    *FIRST_HALF,
     "missing_days",
     "filled",
 ]
@@ -40,7 +46,9 @@ def monthly(days: pd.DataFrame) -> pd.DataFrame:
     Returns:
         One row a month in order of time, index 0, 1, 2 ...: `year`, `month`, `days` [days], `rain` [mm],
         `tmax`, `tmin` [°C], `snow_share` [0..1], `degree_days` [°C day], `wet_days` [days], `rain_spells`
-        [count], `missing_days` [days with rain, tmax or tmin missing], `filled` [0/1]. The last two, the
+        [count], of days 1 to 15 `first_rain_share` [0..1 of the month's rain], `first_wet_days` [days],
+        `first_snow_share` [0..1 of their own precipitation], `first_degree_days` [°C day],
+        `missing_days` [days with rain, tmax or tmin missing], `filled` [0/1]. The last two, the
         year, the month and the days are whole numbers; wet days and spells need not be where days are
         missing.
 
@@ -62,7 +70,7 @@ def monthly(days: pd.DataFrame) -> pd.DataFrame:
     rain = gaps.fill_with_medians(rain_figures(marks, table["days"]), no_rain)
     temperatures = gaps.fill_with_medians(temperature_figures(marks, table["days"]), no_temperatures)
     snow = snow_shares(marks, no_rain)
-    table = table.join([rain, temperatures, snow])
+    table = fit_snow_of_first_half(table.join([rain, temperatures, snow]))
     table["filled"] = no_rain | no_temperatures
     return in_order(table)
 
@@ -78,6 +86,7 @@ def mark_days(days: pd.DataFrame) -> pd.DataFrame:
     calendar = pd.DatetimeIndex(days.index)
     marks["month_number"] = calendar.year * 12 + calendar.month - 1
     marks["first_of_month"] = calendar.is_month_start
+    marks["first_half"] = calendar.day <= FIRST_DAYS
     marks["last_of_month"] = calendar.is_month_end
     # Rounded, so that a mean of 3.3 and -1.3 is 1 and not a last bit more.
     marks["tmean"] = ((days["tmax"] + days["tmin"]) / 2).round(6)
@@ -108,34 +117,73 @@ def count_days(marks: pd.DataFrame) -> pd.DataFrame:
 
 
 def rain_figures(marks: pd.DataFrame, days: pd.Series[int]) -> pd.DataFrame:
-    """`rain` [mm], `wet_days` [days], `rain_spells` [count] by month, raised to its length where days miss."""
+    """`rain` [mm], `wet_days` [days], `rain_spells` [count] by month, raised to its length where days miss.
+
+    Beside them `first_rain_share` [0..1], where it did not rain the share of the days, and `first_wet_days` [days],
+    raised as the month's are, so that they are never more.
+    """
     by_month = marks.groupby("month_number")
     sums = by_month[["rain", "wet", "spell_begins"]].sum().astype(float)
-    raised = sums.mul(days / by_month["rain"].count(), axis="index")
+    of_first = marks[["rain", "wet"]].where(marks["first_half"]).groupby(marks["month_number"]).sum().astype(float)
+    missing = days / by_month["rain"].count()
+    raised = sums.mul(missing, axis="index")
+    raised["first_rain_share"] = (of_first["rain"] / sums["rain"]).where(sums["rain"] > 0, FIRST_DAYS / days)
+    raised["first_wet_days"] = of_first["wet"] * missing
     return raised.rename(columns={"wet": "wet_days", "spell_begins": "rain_spells"})
 
 
 def temperature_figures(marks: pd.DataFrame, days: pd.Series[int]) -> pd.DataFrame:
-    """Means `tmax`, `tmin` [°C] over days that have both, and `degree_days` [°C day] of the whole month."""
+    """Means `tmax`, `tmin` [°C] over days that have both, and `degree_days` [°C day] of the whole month.
+
+    Beside them `first_degree_days` [°C day], of days 1 to 15, raised as the month's are, so that they are never more.
+    """
     known = marks[~marks["temperatures_missing"]]
     by_month = known.groupby("month_number")
     means = by_month[["tmax", "tmin"]].mean().reindex(days.index)
-    warmth = known["tmean"].clip(lower=0).groupby(known["month_number"]).mean()
-    means["degree_days"] = warmth.reindex(days.index) * days
+    warmth = known["tmean"].clip(lower=0)
+    means["degree_days"] = warmth.groupby(known["month_number"]).mean().reindex(days.index) * days
+    of_first = warmth.where(known["first_half"]).groupby(known["month_number"]).sum() / by_month.size()
+    means["first_degree_days"] = (of_first.reindex(days.index) * days).clip(upper=means["degree_days"])
     return means
 
 
 def snow_shares(marks: pd.DataFrame, no_rain: pd.Series[bool]) -> pd.DataFrame:
-    """`snow_share` [0..1] by month: share of the precipitation on days with a mean of `SNOW_BELOW` or less.
+    """`snow_share` and `first_snow_share` [0..1] by month: share of precipitation on days of `SNOW_BELOW` or less.
 
-    Counted over the days where both are known; 0 where the month has no precipitation. The calendar month's
-    median stands in where the rain is unusable, and where it rained but on no such day is the temperature
-    known.
+    Of the whole month's precipitation, and of that of days 1 to 15 alone. Counted over the days where both are known;
+    0 where there is no precipitation. The calendar month's median stands in where the rain is unusable, and where it
+    rained but on no such day is the temperature known.
     """
-    month = marks["month_number"]
     rain = marks["rain"].where(~marks["temperatures_missing"])
-    total = rain.groupby(month).sum()
-    frozen = rain.where(marks["tmean"] <= SNOW_BELOW).groupby(month).sum()
-    share = (frozen / total).where(total > 0, 0.0).rename("snow_share").to_frame()
-    untold = (total == 0) & (marks["rain"].groupby(month).sum() > 0)
-    return gaps.fill_with_medians(share, no_rain | untold).fillna({"snow_share": 0.0})
+    frozen = rain.where(marks["tmean"] <= SNOW_BELOW)
+    total = _sums(rain, marks)
+    shares = pd.DataFrame(
+        {
+            "snow_share": _share(_sums(frozen, marks), total),
+            "first_snow_share": _share(_sums(frozen, marks, of_first=True), _sums(rain, marks, of_first=True)),
+        }
+    )
+    untold = (total == 0) & (_sums(marks["rain"], marks) > 0)
+    return gaps.fill_with_medians(shares, no_rain | untold).fillna({"snow_share": 0.0, "first_snow_share": 0.0})
+
+
+def _sums(values: pd.Series[float], marks: pd.DataFrame, of_first: bool = False) -> pd.Series[float]:
+    """Sums by month, of all its days or of the first half's."""
+    counted = values.where(marks["first_half"]) if of_first else values
+    return counted.groupby(marks["month_number"]).sum()
+
+
+def _share(part: pd.Series[float], total: pd.Series[float]) -> pd.Series[float]:
+    return (part / total).where(total > 0, 0.0)
+
+
+def fit_snow_of_first_half(table: pd.DataFrame) -> pd.DataFrame:
+    """The months with a `first_snow_share` that the month's own `snow_share` allows.
+
+    Neither half has less than no snow, nor more than its precipitation. Medians, and days without a temperature, may
+    say otherwise.
+    """
+    fallen = table["first_rain_share"].where(table["first_rain_share"] > 0, 1.0)
+    most = (table["snow_share"] / fallen).clip(upper=1)
+    least = ((table["snow_share"] - (1 - table["first_rain_share"])) / fallen).clip(lower=0)
+    return table.assign(first_snow_share=table["first_snow_share"].clip(lower=least, upper=most))

@@ -422,7 +422,7 @@ PARTS = [
         Unit.TEXT,
         "Empty where no house is served.",
         'IF(ROUND(SUM({ledger:house_need.all}), 6)<=0, "", carried_by & " would have carried the house in service in "'
-        ' & years_carried & " of " & usable_years & " years; " & carried_by_larger)',
+        ' & years_carried & " of " & usable_years & " years; " & carried_by_larger & carried_close)',
     ),
     Result(
         "carried_by_larger",
@@ -431,6 +431,13 @@ PARTS = [
         "By whether any tank would have.",
         '"in " & years_beyond_tanks & " no tank would have been enough, in "'
         ' & (usable_years - years_carried - years_beyond_tanks) & " a larger one would have."',
+    ),
+    Result(
+        "carried_close",
+        "Years too close to tell",
+        Unit.TEXT,
+        "Said where there are such years: the storage needed lies within a fifth of what the tank can give.",
+        'IF(years_close=0, "", " In " & years_close & " it is close: 80 to 120 % of the tank.")',
     ),
     Result(
         "carried_pond",

@@ -1,18 +1,57 @@
 """Who gets what, each month: the house first, then the tank for the house, then the garden.
 
-The order protects the house. Each row closes: what came in equals what went out plus the change in storage.
+The well's yield changes within the month, so that a month may lack water for the house and spare some as well: where
+the yield rises what the house lacks comes first, else what the well can spare does. The order protects the house. Each
+row closes: what came in equals what went out plus the change in storage.
 """
 
 from budget.declarations import Column
 from budget.units import Unit
+from budget.water.snow import FIRST_DAYS, REST
+
+NEED_A_DAY = "{house_need} / {days}"
+
+
+def lacking(began: str, ended: str) -> str:
+    """The template of what the house lacks a day, on the mean of days over which the yield goes from one to another.
+
+    In a straight line: the mean of the part of need less yield that is above 0; where the line crosses 0, the larger
+    end squared over twice the difference.
+    """
+    return (
+        f"IF(({NEED_A_DAY} - {began}) * ({NEED_A_DAY} - {ended})<0,"
+        f" ({NEED_A_DAY} - MIN({began}, {ended}))^2 / 2 / ABS({began} - {ended}),"
+        f" MAX(0, {NEED_A_DAY} - ({began} + {ended}) / 2))"
+    )
+
+
+OVERFLOWING = "MAX(0, {roof_to_house} - {house_left_in_service})"  # what the roof brings beyond the house's want
+STRAIGHT_LINE = "own rule: the mean of what is above 0; of a line that crosses 0, (larger end)²/(2 × difference)"
+SPARE = "{service_share} * {well_left}"
 
 COLUMNS = [
+    Column(
+        "lack_first",
+        "Well lacks for the house by the 15th",
+        Unit.VOLUME,
+        "On days 1 to 15, while the yield goes in a straight line from the month's beginning to the 15th.",
+        f"{FIRST_DAYS} * {lacking('{yield_end.before}', '{yield_middle}')}",
+        source=STRAIGHT_LINE,
+    ),
+    Column(
+        "lack_rest",
+        "Well lacks for the house from the 16th",
+        Unit.VOLUME,
+        "After days 1 to 15, while the yield goes in a straight line from the 15th to the month's end.",
+        f"{REST} * {lacking('{yield_middle}', '{yield_end}')}",
+        source=STRAIGHT_LINE,
+    ),
     Column(
         "house_from_well",
         "House, from the well",
         Unit.VOLUME,
-        "The house is served first.",
-        "MIN({house_need}, {well_yield})",
+        "The house is served first, day by day.",
+        "MIN({house_need}, {well_yield}, {house_need} - {lack_first} - {lack_rest})",
     ),
     Column("well_left", "Left in the well", Unit.VOLUME, "After the house.", "{well_yield} - {house_from_well}"),
     Column(
@@ -30,6 +69,13 @@ COLUMNS = [
         "{service_share} * {house_left}",
     ),
     Column(
+        "house_lack",
+        "House lacks",
+        Unit.VOLUME,
+        "In service, what neither well nor roof meets: the tank must give it.",
+        "MAX(0, {house_left_in_service} - {roof_to_house})",
+    ),
+    Column(
         "tank_before_fill",
         "In the tank before filling",
         Unit.VOLUME,
@@ -41,24 +87,26 @@ COLUMNS = [
         "tank_room",
         "Room in the tank",
         Unit.VOLUME,
-        "Up to the overflow, before filling.",
-        "MAX(0, tank_usable - {tank_before_fill})",
+        "Up to the overflow, when it is filled: before the house draws, or after it where the yield rises.",
+        f"MAX(0, tank_usable - {{stored.before}} - {OVERFLOWING} + {{rises}} * MIN({{house_lack}}, {{stored.before}}))",
         stepwise=True,
     ),
     Column(
         "tank_target",
         "Target level of the tank",
         Unit.VOLUME,
-        "The top in a filling month, else what is kept for the house at the month's end.",
-        "IF({storage_months:filling_used@month}=1, tank_usable, {kept_at_end})",
+        "The top in a filling month, else what is kept for the house at the month's end, and what the house still lacks"
+        " before it.",
+        "IF({storage_months:filling_used@month}=1, tank_usable,"
+        " MIN(tank_usable, {kept_at_end} + (1 - {rises}) * {house_lack}))",
     ),
     Column(
         "tank_claim",
         "Claim of the tank before the garden",
         Unit.VOLUME,
         "From the well on the days in service, up to the target level; none where the garden goes first.",
-        'IF(tank_before_garden="yes", MIN({service_share} * {well_left}, MAX(0, {tank_target} - {tank_before_fill})),'
-        " 0)",
+        'IF(tank_before_garden="yes", MIN({service_share} * {well_left},'
+        " MAX(0, {tank_target} - tank_usable + {tank_room})), 0)",
         stepwise=True,
     ),
     Column(
@@ -96,8 +144,10 @@ COLUMNS = [
         "house_from_tank",
         "House, from the tank",
         Unit.VOLUME,
-        "What the well cannot give, on the days in service.",
-        "MIN({house_left_in_service}, {tank_before_draws})",
+        "What the well cannot give, on the days in service: the roof's water first, then what was in the tank, and"
+        " what was filled in before.",
+        "MIN({house_left_in_service}, {roof_to_house})"
+        " + MIN({house_lack}, {stored.before} + (1 - {rises}) * {tank_fill})",
         stepwise=True,
     ),
     Column(

@@ -1,11 +1,14 @@
 """Dips: depths to water that were measured on a date, to which the water table is fitted.
 
-The store drains exactly from the end of the month before, so that the model is read on the very day: with x days of the
-month gone, height = q + (w₋ − q) e^(−x/τ) (see `water_table`).
+The store drains exactly from the end of the month before, or from the 15th, so that the model is read on the very day:
+with x days of the half month gone, height = q + (w₋ − q) e^(−x/τ) (see `water_table`).
 """
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.snow import FIRST_DAYS
+
+IN_FIRST_HALF = f"{{date}} - {{dip_month}}<{FIRST_DAYS}"
 
 LIST = [
     Input(
@@ -74,13 +77,22 @@ COLUMNS = [
         'IF(AND({dip_row}>0, {fault}=""), 1, 0)',
     ),
     Column(
+        "dip_kept",
+        "Share of the height kept",
+        Unit.FINE,
+        "From the end of the month before, or of days 1 to 15, to that day's beginning.",
+        f"IF({{counts}}=1, EXP(-({{date}} - {{dip_month}} - IF({IN_FIRST_HALF}, 0, {FIRST_DAYS}))"
+        " / aquifer_drainage_time), 0)",
+        source="linear store",
+    ),
+    Column(
         "dip_height",
         "Modelled height",
         Unit.LENGTH,
-        "Above the dry-season floor, at that day's beginning.",
-        "IF({counts}=1, MIN(highest_height, {ledger:recharge_height@dip_row} + (INDEX({ledger:water_height.all},"
-        " {dip_row} - 1) - {ledger:recharge_height@dip_row}) * EXP(-({date} - {dip_month})"
-        " / aquifer_drainage_time)), 0)",
+        "Above the dry-season floor, at that day's beginning: in days 1 to 15, or after them.",
+        f"IF({{counts}}=1, MIN(highest_height, IF({IN_FIRST_HALF}, INDEX({{ledger:water_height.all}}, {{dip_row}} - 1)"
+        " * {dip_kept} + {ledger:surplus_first@dip_row} * first_gain * (1 - {dip_kept}),"
+        " {ledger:height_middle@dip_row} * {dip_kept} + {ledger:recharge_height@dip_row} * (1 - {dip_kept}))), 0)",
         source="linear store",
     ),
     Column(

@@ -1,7 +1,8 @@
-"""The page for the pump house: month by month how to run the pump, what goes into the tank, when to drain it.
+"""The page for the pump house: half month by half month how to run the pump, what goes into the tank, when to drain it.
 
-The columns run along the months of the plan year and only tell again, in the terms of a hand at the pump, what the
-Plan year holds.
+The columns run along the halves of the plan year's months and only tell again, in the terms of a hand at the pump, what
+the Plan year holds. What the pump may take is told at the lower end of each half, when the well gives least: a mean
+would be too much on half of the days.
 """
 
 from budget.declarations import Column, Result
@@ -9,54 +10,59 @@ from budget.units import Unit
 from budget.water.decision import Decision
 from budget.water.hauling import whole_loads
 
+# When a month of the plan begins.
+BEGINS = [
+    Column("stored_begins", "Stored on the first", Unit.VOLUME, "In the tank, above the outlet.", "{stored.before}"),
+]
+
 COLUMNS = [
     Column(
         "month_told",
-        "Month",
+        "Days",
         Unit.TEXT,
         "Of the plan year.",
-        'INDEX({calendar:month_name.all}, {month}) & " " & {year}',
+        'INDEX({calendar:month_name.all}, {month}) & " " & {year} & IF({half}=1, ", 1 to 15", ", 16 to " & {days})',
     ),
     Column(
         "most_a_day",
         "Most to pump a day",
         Unit.FLOW,
-        "For house, tank and garden together.",
-        "{daily_yield}",
+        "For house, tank and garden together; safe on every one of these days.",
+        "{low_yield}",
     ),
     Column(
         "minutes_on",
         "Minutes on",
         Unit.MINUTES,
         "One run; then the well rests. Where it needs no rest, the minutes in which the day's water is pumped.",
-        "IF({draws_down}=1, {run_minutes}, IF(well_there=1, {daily_yield} / pump_rate, 0))",
+        "IF({low_draws_down}=1, {low_run}, IF(well_there=1, {low_yield} / pump_rate, 0))",
     ),
     Column(
         "hours_of_rest",
         "Hours of rest",
         Unit.HOURS,
         "Between two runs; 0 where the pump does not draw the well down.",
-        "{rest_minutes} / 60",
+        "{low_rest} / 60",
     ),
     Column(
         "runs_told",
         "Runs a day",
         Unit.RUNS,
         "That make up the day's water.",
-        "IF(ROUND({minutes_on}, 6)>0, {daily_yield} / (pump_rate * {minutes_on}), 0)",
+        "IF(ROUND({minutes_on}, 6)>0, {low_yield} / (pump_rate * {minutes_on}), 0)",
     ),
     Column(
         "into_tank_a_day",
         "Into the tank a day",
         Unit.FLOW,
-        "From the well, on the days in service.",
+        "From the well, on the days in service; mean of the month.",
         "IF({days_in_service}>0, {tank_fill} / {days_in_service}, 0)",
     ),
     Column(
         "from_tank_a_day",
         "From the tank a day",
         Unit.FLOW,
-        "To house and garden, on the days in service.",
+        "To house and garden, on the days in service; mean of the month.",
         "IF({days_in_service}>0, ({house_from_tank} + {garden_from_tank}) / {days_in_service}, 0)",
     ),
     Column(
@@ -64,7 +70,7 @@ COLUMNS = [
         "In the tank on the first",
         Unit.VOLUME,
         "To be expected, above the outlet.",
-        "{stored.before}",
+        "IF({half}=1, {stored_begins}, 0)",
     ),
     Column(
         "full_on_first",
@@ -78,7 +84,7 @@ COLUMNS = [
         "Keep for the house",
         Unit.VOLUME,
         "Less than this on the first: no tank water for the garden.",
-        "IF({days_in_service}>0, {storage_months:kept_used@month}, 0)",
+        "IF(AND({half}=1, {days_in_service}>0), {storage_months:kept_used@month}, 0)",
     ),
 ]
 

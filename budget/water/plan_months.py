@@ -8,6 +8,7 @@ exceeds U, as many days before its last day in service as the difference needs a
 
 from budget.declarations import Column
 from budget.units import Unit
+from budget.water.balance import SPARE
 from budget.water.rule_curve import level
 
 MONTHS = [
@@ -28,8 +29,7 @@ LABEL = [
 
 NAMES = [Column("month_again", "Month", Unit.TEXT, "Of the plan year.", "{month_label}")]
 
-# What a month without a deficit takes off the level to reach: the roof's water, and the well's spare in filling months.
-PUMPED = "IF({well_deficit}>0, {house_net}, {well_deficit} * {filling_now} - {roof_to_house})"
+PUMPED = f"{{filling_now}} * {SPARE}"  # the well's spare counts in filling months only; the roof's always
 
 START = [
     Column(
@@ -90,7 +90,7 @@ START = [
         "Level to reach by filling",
         Unit.VOLUME,
         "The required level on the month's first day in service, counting the well's spare in filling months only.",
-        level("start_level", "{goes_out}=1", PUMPED),
+        level("start_level", "{goes_out}=1", PUMPED, "reserve_used", "tank_usable"),
         closing="0",
         source="rule curve, backwards through the plan year",
     ),
@@ -100,7 +100,7 @@ START = [
         Unit.VOLUME,
         "At the month's end, if nothing were pumped into the tank from the plan year's beginning on.",
         "IF(OR({goes_out}=1, {days_in_service}=0), 0,"
-        " MAX(0, MIN(tank_usable, {untouched_level.before} + {roof_to_house} - MAX(0, {well_deficit}))))",
+        " MAX(0, MIN(tank_usable, {untouched_level.before} + {roof_to_house} - {house_left_in_service})))",
         opening="{stored}",
     ),
     Column(

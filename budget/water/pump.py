@@ -1,12 +1,17 @@
-"""The pump: how deep it may draw, and what it gives in a day of runs and rests.
+"""The pump: how deep it may draw, what it gives in a day of runs and rests, and how that changes within a month.
 
 Between runs the bore fills again: A ds/dt = Q − C s while the pump runs and A ds/dt = −C s while it rests, with s the
 drawdown, A the water in the bore per unit of depth, Q the pump's rate and C the inflow per unit of drawdown. The
 solutions give the minutes of a run from the restart level to the available drawdown, and of the rest back.
+
+Within a month the yield follows the water table: known at its mean height, it is taken to go in proportion to the
+drawdown at hand, and through the walls to the water standing, up to what the pump can lift (own rule). So it is known
+on the 15th and at the month's end, and between these it goes in a straight line.
 """
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.well import inflow_at
 
 INPUTS = [
     Input(
@@ -253,6 +258,23 @@ COLUMNS = [
     ),
 ]
 
+NO_RUN = "0"  # minutes of a run where nothing is left to draw down
+
+
+def at_height(height: str) -> str:
+    """The template of the yield a day with the water table at `height` (a template) instead of its mean of the month.
+
+    A depth typed for the calendar month, or a take, tells of no course within it: then the month's own yield.
+    """
+    rise = f"{height} - {{mean_height}}"
+    left = f"MAX(0, allowed_pumping_depth - {{depth_to_water}} + {rise})"
+    inflow = f"{inflow_at(f'MAX(0, {{water_column}} + {rise})')} / {{rested_inflow}}"
+    return (
+        "IF({month_workings:held_all_month@month}=1, {daily_yield},"
+        f" IF({{rested_inflow}}>0, MIN({IN_WINDOW}, {{yield_slope}} * {left} * {inflow}), 0))"
+    )
+
+
 YIELD = [
     Column(
         "daily_yield",
@@ -262,6 +284,119 @@ YIELD = [
         typed_or("{cycle_yield}"),
     ),
     Column("well_yield", "Well yield", Unit.VOLUME, "Of the month.", "{daily_yield} * {days}"),
+    Column(
+        "yield_slope",
+        "Yield per unit of drawdown",
+        Unit.FLOW_LENGTH,
+        "A day, at the month's mean depth; where no drawdown is left, of the first that there will be.",
+        "IF({available_drawdown}>0, {daily_yield} / {available_drawdown},"
+        f" IF(AND(well_there=1, {{season_inflow}}>0), bore_storage * (1 - pump_restart)"
+        f" * {most_runs(NO_RUN, minutes_of_rest('{season_inflow}'))}, 0))",
+        source="own rule; its limit from A ds/dt = −C s",
+    ),
+    Column(
+        "yield_middle",
+        "Well yield a day, on the 15th",
+        Unit.FLOW,
+        "With the water table as it stands at the end of days 1 to 15.",
+        at_height("{height_middle}"),
+        source="own rule: in proportion to drawdown, and to the water standing where it enters through the walls",
+    ),
+    Column(
+        "yield_end",
+        "Well yield a day, at the month's end",
+        Unit.FLOW,
+        "With the water table as it then stands.",
+        at_height("{water_height}"),
+        opening="0",
+        source="own rule: in proportion to drawdown, and to the water standing where it enters through the walls",
+    ),
+    Column(
+        "rises",
+        "Yield rises",
+        Unit.FLAG,
+        "1 where the well gives more at the month's end than at its beginning: what it lacks then comes first, what it"
+        " can spare after it; else the spare comes first.",
+        "IF(ROUND({yield_end} - {yield_end.before}, 6)>0, 1, 0)",
+    ),
+]
+
+# When a month of the plan begins.
+BEGINS = [
+    Column(
+        "yield_begins", "Well yield a day, on the first", Unit.FLOW, "As the month before ends.", "{yield_end.before}"
+    ),
+    Column(
+        "height_begins",
+        "Height on the first",
+        Unit.LENGTH,
+        "Water above the dry-season floor.",
+        "{water_height.before}",
+    ),
+]
+
+
+def lower_end(first: str, middle: str, last: str) -> str:
+    """The template of the lower of the two ends of a half month, given the three ends of its month's halves."""
+    return f"IF({{half}}=1, MIN({first}, {middle}), MIN({middle}, {last}))"
+
+
+# Along the halves of the plan's months: what is safe on each of their days.
+HALVES = [
+    Column("half", "Half of the month", Unit.COUNT, "1: days 1 to 15; 2: the rest."),
+    Column(
+        "low_yield",
+        "Well yield a day, lower end",
+        Unit.FLOW,
+        "The less of what the well gives a day at the beginning and at the end of the half.",
+        lower_end("{yield_begins}", "{yield_middle}", "{yield_end}"),
+    ),
+    Column(
+        "low_rise",
+        "Lower end against the mean",
+        Unit.LENGTH,
+        "The lower water table of the half's two ends, less the month's mean; 0 where the month's depth is typed.",
+        "IF({month_workings:depth_typed@month}=1, 0,"
+        f" {lower_end('{height_begins}', '{height_middle}', '{water_height}')} - {{mean_height}})",
+    ),
+    Column(
+        "low_drawdown",
+        "Available drawdown, lower end",
+        Unit.LENGTH,
+        "From the rest level down to the allowed pumping depth.",
+        "MAX(0, allowed_pumping_depth - {depth_to_water} + {low_rise})",
+    ),
+    Column(
+        "low_inflow",
+        "Inflow, sustained, lower end",
+        Unit.INFLOW,
+        "Per unit of drawdown; through the walls it falls with the standing water.",
+        "IF({rested_inflow}>0, {season_inflow} *"
+        f" {inflow_at('MAX(0, {water_column} + {low_rise})')} / {{rested_inflow}}, 0)",
+    ),
+    Column(
+        "low_draws_down",
+        "Draws down, lower end",
+        Unit.FLAG,
+        "1 where the pump outruns the well and must rest.",
+        f"IF({outruns('{low_inflow}', '{low_drawdown}')}, 1, 0)",
+    ),
+    Column(
+        "low_run",
+        "Minutes of a run, lower end",
+        Unit.MINUTES,
+        "From the restart level down to the allowed depth.",
+        f"IF({{low_draws_down}}=1, {minutes_of_run('{low_inflow}', '{low_drawdown}')}, 0)",
+        source="A ds/dt = Q − C s",
+    ),
+    Column(
+        "low_rest",
+        "Minutes of rest, lower end",
+        Unit.MINUTES,
+        "Until the drawdown is back at the restart level.",
+        f"IF({{low_draws_down}}=1, {minutes_of_rest('{low_inflow}')}, 0)",
+        source="A ds/dt = −C s",
+    ),
 ]
 
 # One long run from a rested well: what a family can try for itself, a shower's length against the watch.

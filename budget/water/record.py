@@ -87,6 +87,31 @@ DATA = [
         Unit.NUMBER,
         "Times that a dry day was followed by a rain day; a quarter of the days in a record of months.",
     ),
+    Column(
+        "first_rain_share",
+        "Rain by the 15th",
+        Unit.SHARE,
+        "Share of the month's precipitation that fell on days 1 to 15; by the days in a record of months.",
+    ),
+    Column(
+        "first_wet_days",
+        "Rain days by the 15th",
+        Unit.NUMBER,
+        "Days 1 to 15 with 1 mm or more; all of them in a record of months.",
+    ),
+    Column(
+        "first_snow_share",
+        "Share as snow by the 15th",
+        Unit.SHARE,
+        "Of the precipitation of days 1 to 15, as of the month's; the month's own in a record of months.",
+        source="after US Army Corps of Engineers, Snow Hydrology (1956); recalled",
+    ),
+    Column(
+        "first_degree_days",
+        "Melt degree-days by the 15th",
+        Unit.DEGREE_DAYS,
+        "Of days 1 to 15; their part by the days in a record of months.",
+    ),
     Column("missing_days", "Days missing", Unit.COUNT, "Days without rain or temperature in the record."),
     Column(
         "filled",

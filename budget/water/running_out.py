@@ -1,12 +1,13 @@
-"""The day on which water runs out: the house's, and with the same rule the pond's.
+"""The day on which water runs out: the house's, and the pond's.
 
-The house runs out in the first month in which it is short in service. The tank's water lasts on so many of the days in
-service as it covers of what the well does not give on them (own rule); without a tank the house is dry from the first
-of these days. A month is a month: what is drawn in it is taken as drawn evenly.
+The house runs out in the first month in which it is short in service (own rule). What it lacks there grows or shrinks
+in a straight line, over a share of the days in service that follows from lack and spare; the tank gives the first part
+of it. Where the well spares nothing the lack is taken as even. What is drawn from a pond is taken as drawn evenly.
 """
 
 from budget.declarations import Column
 from budget.units import Unit
+from budget.water.balance import SPARE
 
 
 def day_used_up(begins: str, days: str, held: str, drawn: str) -> str:
@@ -17,16 +18,18 @@ def day_used_up(begins: str, days: str, held: str, drawn: str) -> str:
     return f"{begins} + {days} * MIN(1, {held} / {drawn})"
 
 
+LACKING = f"(SQRT({{house_lack}}) / (SQRT({{house_lack}}) + SQRT({SPARE})))"  # share of the days on which it lacks
+UNMET = "MIN(1, {short} / {house_lack})"
+
 DATES = [
     Column(
         "out_on",
         "Runs out, in this month",
         Unit.DATE,
         "A date where the house is short in service, else 0.",
-        "IF(ROUND({short}, 6)>0, "
-        + day_used_up("{first_service_day}", "{days_in_service}", "{tank_before_draws}", "{house_left_in_service}")
-        + ", 0)",
-        source="own rule",
+        f"IF(ROUND({{short}}, 6)>0, {{first_service_day}} + {{days_in_service}} * IF(ROUND({SPARE}, 6)<=0, 1 - {UNMET},"
+        f" IF({{rises}}=1, {LACKING} * (1 - SQRT({UNMET})), 1 - {LACKING} * (1 - SQRT(1 - {UNMET})))), 0)",
+        source="own rule: lack and spare are two triangles of one straight line",
     ),
     Column(
         "ran_out",

@@ -1,13 +1,17 @@
 """The soil around the well: what it holds back, and what passes down to the water table.
 
-With as many rain days as days this is the monthly soil-water balance of Thornthwaite and Mather (1955), *The Water
-Balance*, with exponential extraction. Counting the rain days is this project's own rule: on a rain day water that the
-plants do not use at once runs through a full soil even in a month whose evapotranspiration exceeds its rain. It lets
-the monthly ledger follow a daily bucket of the same equations; the tests print how closely.
+A month runs in two halves, days 1 to 15 and the rest. With as many rain days as days each half follows the soil-water
+balance of Thornthwaite and Mather (1955), *The Water Balance*, with exponential extraction. Counting the rain days is
+this project's own rule: on a rain day water that the plants do not use at once runs through a full soil even in a
+half whose evapotranspiration exceeds its rain. What so many rain days leave over is the mean for amounts that are
+exponentially distributed, as in common stochastic models of daily rain (Todorovic and Woolhiser 1975; recalled): of W
+on n of d days with an evapotranspiration of E, W e^(−E n/(d W)). Half of the dry days' demand is drawn before, half
+after it. So months follow a daily bucket of the same equations; the tests print how closely.
 """
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.snow import FIRST_DAYS, FIRST_RAIN, REST
 
 REFERENCE = [
     Input("soil", "Soil", Unit.TEXT, "Texture."),
@@ -103,6 +107,25 @@ RESULTS = [
     ),
 ]
 
+REST_WATER = "({water_input} - {water_first})"
+WET_RULE = "own rule: rain days counted, or so many days as what melts takes of all that could"
+EXCESS_RULE = "own rule: amounts of wet days exponentially distributed (Todorovic and Woolhiser 1975; recalled)"
+
+
+def wet_days(days: str, counted: str, melt: str, warmth: str) -> str:
+    """The template of the wet days of a half month: rain days, or days of melt where these are more."""
+    melting = f"IF(ROUND({warmth}, 6)>0, {days} * {melt} / (snow_melt_rate * {warmth}), 0)"
+    return f"MIN({days}, MAX({counted}, {melting}))"
+
+
+def left_over(water: str, days: str, wet: str) -> str:
+    """The template of what the wet days of a half month leave over; where all its days are wet, what its total does."""
+    return (
+        f"IF({water}>0, IF(ROUND({wet} - {days}, 6)>=0, MAX(0, {water} - {{cover_et}} * {days} / {{days}}),"
+        f" {water} * EXP(-{{cover_et}} * {wet} / {{days}} / {water})), 0)"
+    )
+
+
 COLUMNS = [
     Column(
         "cover_et",
@@ -112,26 +135,80 @@ COLUMNS = [
         "{reference_et} * soil_cover_factor",
     ),
     Column(
-        "wet_excess",
-        "Left over on wet days",
+        "wet_first",
+        "Wet days by the 15th",
+        Unit.NUMBER,
+        "Of days 1 to 15, those with rain or, where they are more, with melting snow.",
+        wet_days(FIRST_DAYS, "{first_wet_days}", f"({{water_first}} - {FIRST_RAIN})", "{first_degree_days}"),
+        source=WET_RULE,
+    ),
+    Column(
+        "excess_first",
+        "Left over on wet days by the 15th",
         Unit.DEPTH,
-        "Rain and melt less what the cover uses on the rain days.",
-        "MAX(0, {water_input} - {cover_et} * MIN({wet_days}, {days}) / {days})",
-        source="own rule: counting rain days",
+        "Rain and melt of days 1 to 15, less what the cover uses on the wet days among them.",
+        left_over("{water_first}", FIRST_DAYS, "{wet_first}"),
+        source=EXCESS_RULE,
+    ),
+    Column(
+        "kept_first",
+        "Kept after half the dry days by the 15th",
+        Unit.FINE,
+        "Share of its water that the soil keeps over half the dry demand of days 1 to 15.",
+        f"EXP(-({{cover_et}} * {FIRST_DAYS} / {{days}} - {{water_first}} + {{excess_first}}) / (2 * soil_capacity))",
+        source="Thornthwaite and Mather (1955), exponential extraction: exp(−demand/capacity), of demand/2",
+    ),
+    Column(
+        "surplus_first",
+        "Surplus by the 15th",
+        Unit.DEPTH,
+        "Runs through the full soil on days 1 to 15.",
+        "MAX(0, {soil_water.before} * {kept_first} + {excess_first} - soil_capacity)",
+        source="Thornthwaite and Mather (1955)",
+    ),
+    Column(
+        "soil_middle",
+        "Soil water on the 15th",
+        Unit.DEPTH,
+        "Held in the root zone at the end of days 1 to 15.",
+        "MIN(soil_capacity, {soil_water.before} * {kept_first} + {excess_first}) * {kept_first}",
+        source="Thornthwaite and Mather (1955)",
+        stepwise=True,
+    ),
+    Column(
+        "wet_rest",
+        "Wet days from the 16th",
+        Unit.NUMBER,
+        "Of the days after the 15, those with rain or, where they are more, with melting snow.",
+        wet_days(
+            REST,
+            "({wet_days} - {first_wet_days})",
+            f"({{melt}} - {{water_first}} + {FIRST_RAIN})",
+            "({degree_days} - {first_degree_days})",
+        ),
+        source=WET_RULE,
+    ),
+    Column(
+        "wet_excess",
+        "Left over on wet days from the 16th",
+        Unit.DEPTH,
+        "Rain and melt after days 1 to 15, less what the cover uses on the wet days among these.",
+        left_over(REST_WATER, REST, "{wet_rest}"),
+        source=EXCESS_RULE,
     ),
     Column(
         "dry_demand",
-        "Asked on dry days",
+        "Asked on dry days from the 16th",
         Unit.DEPTH,
-        "What the cover still asks of the soil.",
-        "{cover_et} - ({water_input} - {wet_excess})",
+        "What the cover still asks of the soil after days 1 to 15.",
+        f"{{cover_et}} * {REST} / {{days}} - ({REST_WATER} - {{wet_excess}})",
         source="own rule: counting rain days",
     ),
     Column(
         "half_drawn",
-        "Kept after half the dry days",
+        "Kept after half the dry days from the 16th",
         Unit.FINE,
-        "Share of its water that the soil keeps over half the month's dry demand.",
+        "Share of its water that the soil keeps over half the dry demand after days 1 to 15.",
         "EXP(-{dry_demand} / (2 * soil_capacity))",
         source="Thornthwaite and Mather (1955), exponential extraction: exp(−demand/capacity), of demand/2",
     ),
@@ -139,8 +216,8 @@ COLUMNS = [
         "surplus",
         "Surplus",
         Unit.DEPTH,
-        "Runs through the full soil.",
-        "MAX(0, {soil_water.before} * {half_drawn} + {wet_excess} - soil_capacity)",
+        "Runs through the full soil, in both halves of the month.",
+        "{surplus_first} + MAX(0, {soil_middle} * {half_drawn} + {wet_excess} - soil_capacity)",
         source="Thornthwaite and Mather (1955)",
     ),
     Column(
@@ -148,16 +225,19 @@ COLUMNS = [
         "Soil water",
         Unit.DEPTH,
         "Held in the root zone at the month's end.",
-        "MIN(soil_capacity, {soil_water.before} * {half_drawn} + {wet_excess}) * {half_drawn}",
+        "MIN(soil_capacity, {soil_middle} * {half_drawn} + {wet_excess}) * {half_drawn}",
         opening="soil_capacity",
         source="Thornthwaite and Mather (1955)",
+        stepwise=True,
     ),
     Column(
         "actual_et",
         "Water used by the land",
         Unit.DEPTH,
-        "Evapotranspiration that the water at hand allowed.",
-        "{water_input} + {soil_water.before} - {soil_water} - {surplus}",
+        "Evapotranspiration that the water at hand allowed: on wet days, and before and after them in each half.",
+        "{water_input} - {excess_first} - {wet_excess}"
+        " + {soil_water.before} * (1 - {kept_first}) + {soil_middle} * (1 / {kept_first} - 1)"
+        " + {soil_middle} * (1 - {half_drawn}) + {soil_water} * (1 / {half_drawn} - 1)",
     ),
     Column(
         "recharge",

@@ -1,14 +1,16 @@
 """The water table: a store above the dry-season floor, raised by recharge and draining at a steady share.
 
-A linear store with constant recharge over the month, solved exactly: with q = R τ / (Sy d), the height at the month's
-end is q + (w₋ − q) e^(−d/τ) and its mean over the month q + (w₋ − q) (τ/d) (1 − e^(−d/τ)). Floor, specific yield and
-drainage time are fitted when the book is built: to the dips, depths measured on dates, or, where there are none, so
-that the modelled summer and winter depths meet the measured ones. The fit reads the cells below, so the workbook itself
-is the model that is fitted. A depth typed for a calendar month replaces the modelled one in every year.
+A linear store, with constant recharge over each half of the month (days 1 to 15 and the rest), solved exactly: with
+q = R τ / (Sy d), R the recharge of the d days, the height at their end is q + (w₋ − q) e^(−d/τ) and its mean over them
+q + (w₋ − q) (τ/d) (1 − e^(−d/τ)); each is held at the highest water. Floor, specific yield and drainage time
+are fitted when the book is built: to the dips, depths measured on dates, or, where there are none, so that the modelled
+summer and winter depths meet the measured ones. The fit reads the cells below, so the workbook itself is the model that
+is fitted. A depth typed for a calendar month replaces the modelled one in every year.
 """
 
 from budget.declarations import Column, Input, Result
 from budget.units import Unit
+from budget.water.snow import FIRST_DAYS, REST
 
 STORED = "stored by the build"  # an input that only the build writes
 FITTED_TO = "fitted to the measured depths"
@@ -127,21 +129,42 @@ FIT_SETTINGS = [
     ),
 ]
 
+FIRST_HEIGHT = "{surplus_first} * first_gain"  # the height that the first half's recharge would hold
+
+
+def mean_of(holds: str, began: str, days: str, kept: str) -> str:
+    """The template of the mean height over `days` that began at a height, `kept` the share of it kept over them.
+
+    `holds`: the height that their recharge would hold. All are templates.
+    """
+    return f"MIN(highest_height, {holds} + ({began} - {holds}) * aquifer_drainage_time / {days} * (1 - {kept}))"
+
+
 COLUMNS = [
+    Column(
+        "height_middle",
+        "Height on the 15th",
+        Unit.LENGTH,
+        "Water above the dry-season floor at the end of days 1 to 15.",
+        f"MIN(highest_height, {FIRST_HEIGHT} + ({{water_height.before}} - {FIRST_HEIGHT}) * first_kept)",
+        source="linear store",
+        stepwise=True,
+    ),
     Column(
         "recharge_height",
         "Height that recharge would hold",
         Unit.LENGTH,
-        "Height above the floor at which drainage equals this month's recharge.",
-        "{recharge} / depth_per_length * aquifer_drainage_time / (aquifer_specific_yield * {days})",
+        "Height above the floor at which drainage equals the recharge after days 1 to 15.",
+        "({recharge} - {surplus_first} * (1 - runoff_share)) / depth_per_length"
+        f" * aquifer_drainage_time / (aquifer_specific_yield * {REST})",
         source="linear store",
     ),
     Column(
         "height_kept",
         "Share of the height kept",
         Unit.FINE,
-        "Over the month, without recharge.",
-        "EXP(-{days} / aquifer_drainage_time)",
+        "From the end of days 1 to 15 to the month's end, without recharge.",
+        f"EXP(-{REST} / aquifer_drainage_time)",
         source="linear store",
     ),
     Column(
@@ -149,17 +172,19 @@ COLUMNS = [
         "Height at the month's end",
         Unit.LENGTH,
         "Water above the dry-season floor.",
-        "MIN(highest_height, {recharge_height} + ({water_height.before} - {recharge_height}) * {height_kept})",
+        "MIN(highest_height, {recharge_height} + ({height_middle} - {recharge_height}) * {height_kept})",
         opening="0",
         source="linear store",
+        stepwise=True,
     ),
     Column(
         "mean_height",
         "Mean height",
         Unit.LENGTH,
-        "Water above the floor, mean of the month.",
-        "MIN(highest_height, {recharge_height} + ({water_height.before} - {recharge_height})"
-        " * aquifer_drainage_time / {days} * (1 - {height_kept}))",
+        "Water above the floor, mean of the month: of days 1 to 15 and of the rest, by their days.",
+        "MIN(highest_height,"
+        f" ({FIRST_DAYS} * {mean_of(FIRST_HEIGHT, '{water_height.before}', FIRST_DAYS, 'first_kept')}"
+        f" + {REST} * {mean_of('{recharge_height}', '{height_middle}', REST, '{height_kept}')}) / {{days}})",
         source="linear store",
     ),
     Column(
@@ -242,6 +267,13 @@ MONTH_WORKINGS = [
         "IF(ISNUMBER({monthly_depth}), {monthly_depth}, 0)",
     ),
     Column(
+        "held_all_month",
+        "Held all month",
+        Unit.FLAG,
+        "1 where a depth or a take is typed: neither tells how the well goes within the month.",
+        "MAX({depth_typed}, {take_typed})",
+    ),
+    Column(
         "too_deep",
         "Too deep",
         Unit.FLAG,
@@ -271,6 +303,22 @@ RESULTS = [
         Unit.LENGTH,
         "The water never stands higher.",
         "MAX(0, aquifer_floor - well_highest_water)",
+    ),
+    Result(
+        "first_kept",
+        "Share of the height kept by the 15th",
+        Unit.FINE,
+        "Over days 1 to 15, without recharge.",
+        f"EXP(-{FIRST_DAYS} / aquifer_drainage_time)",
+        source="linear store",
+    ),
+    Result(
+        "first_gain",
+        "Height that surplus by the 15th would hold",
+        Unit.RISE,
+        "Per depth of surplus on days 1 to 15, less what runs off.",
+        f"(1 - runoff_share) / depth_per_length * aquifer_drainage_time / ({FIRST_DAYS} * aquifer_specific_yield)",
+        source="linear store",
     ),
     Result(
         "summer_depth_modelled",

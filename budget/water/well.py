@@ -116,6 +116,12 @@ RESULTS = [
     ),
 ]
 
+
+def inflow_at(column: str) -> str:
+    """The template of the inflow of a rested well per unit of drawdown, with so much water standing in it."""
+    return f'inflow * IF(AND(well_water_enters="walls", column_at_test>0), MIN(1, {column} / column_at_test), 1)'
+
+
 COLUMNS = [
     Column(
         "water_column",
@@ -129,7 +135,7 @@ COLUMNS = [
         "Inflow of a rested well",
         Unit.INFLOW,
         "Per unit of drawdown, over a short while; through the walls it falls with the standing water.",
-        'inflow * IF(AND(well_water_enters="walls", column_at_test>0), MIN(1, {water_column} / column_at_test), 1)',
+        inflow_at("{water_column}"),
     ),
     Column(
         "available_drawdown",

@@ -317,12 +317,22 @@ CARRIED = [
         "1 where the present tank left the house unshort in service.",
         "IF(AND({usable}=1, ROUND({house_short}, 6)<=0), 1, 0)",
     ),
+    Column(
+        "close",
+        "Close to the tank's size",
+        Unit.FLAG,
+        "1 where the storage needed is 80 to 120 % of what the tank can give: months cannot tell whether it carries"
+        " the house.",
+        "IF(AND({usable}=1, ROUND(tank_usable, 6)>0, ROUND(ABS({storage} - tank_usable) - 0.2 * tank_usable, 6)<=0),"
+        " 1, 0)",
+        source="own rule: within 0.2 of the usable tank; months against days, as the tests print",
+    ),
 ]
 
 # What a reader looks for in a year comes first; the rest stands behind it.
 SHOWN = (
-    "year rain_total lowest_yield storage storage_garden rank plotting_position well_fills fillable carried house_short"
-    " loads house_short_drained garden_share pond_dry"
+    "year rain_total lowest_yield storage storage_garden rank plotting_position well_fills fillable carried close"
+    " house_short loads house_short_drained garden_share pond_dry"
 ).split()
 
 # Parts of the sentence below.
@@ -434,6 +444,13 @@ RESULTS = [
         Unit.COUNT,
         "House unshort in service.",
         "SUM({years:carried.all})",
+    ),
+    Result(
+        "years_close",
+        "Years too close to tell",
+        Unit.COUNT,
+        "The storage that they needed lies within a fifth of what the tank can give.",
+        "SUM({years:close.all})",
     ),
     Result(
         "years_unfillable",

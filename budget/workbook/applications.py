@@ -53,7 +53,7 @@ from budget.workbook.lists import (
     zone_rows,
 )
 from budget.workbook.material import Material, Series
-from budget.workbook.rows import CALENDAR, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
+from budget.workbook.rows import CALENDAR, HALVES, MONTH_NAMES, ONE, PLAN, SHARE, SHORT_MONTHS, SPELL, SPELL_MONTHS
 
 Tables = Mapping[str, Table]  # every table of the book, by the name that formulas use
 
@@ -69,8 +69,8 @@ LEDGER_GROUPS = {
     "house_need": "Demand",
     "pond_surface": "Pond",
     "roof_catch": "Roof",
-    "well_deficit": "Rule curve and storage",
     "kept_at_end": "Who gets what",
+    "required_level": "Rule curve and storage",
     "error_well": "What does not close",
     "year_rain": "Plan year so far",
 }
@@ -80,6 +80,7 @@ PLAN_GROUPS = {key: text for key, text in LEDGER_GROUPS.items() if key != "year_
     "runs_dry": "One run from a rested well",
     "pond_dry_on": "Pond",
     "filling_now": "Dates",
+    "yield_begins": "When the month begins",
 }
 ANSWER_GROUPS = {
     "case_year": "The year",
@@ -106,11 +107,18 @@ WATER: list[Column] = [
     *garden_demand.COLUMNS,
     *pond.COLUMNS,
     *roof.COLUMNS,
-    *rule_curve.COLUMNS,
     *kept_for_house.COLUMNS,
     *balance.COLUMNS,
+    *rule_curve.COLUMNS,
     *balance.ERRORS,
 ]
+# The yield with which a plan year begins is reckoned from the water table of the Ledger's month before it, not read
+# there: so it follows a case that changes the well.
+HELD_BEFORE = ("month", "mean_height")
+RECKONED_BEFORE = (
+    "modelled_depth known_depth depth_to_water water_column rested_inflow available_drawdown season_inflow draws_down"
+    " run_minutes rest_minutes run_take runs_a_day cycle_yield daily_yield yield_slope yield_end"
+).split()
 GARDEN: list[Column] = [
     *garden_demand.CROP_ET,
     *effective_rain.COLUMNS,
@@ -339,7 +347,11 @@ def plan_tables(zones: Rows) -> list[Table]:
         *plan_months.START,
         *running_out.DATES,
         *plan_months.DRAINED,
+        *pump.BEGINS,
+        *fill_and_drain.BEGINS,
     ]
+    opened = {key: f"{{ledger:{key}@source_row}}" for key in (*(c.key for c in WATER if c.opening), *HELD_BEFORE)}
+    reckoned = {c.key: c.formula for c in WATER if c.formula and c.key in RECKONED_BEFORE}
     return [
         Table(
             EXPECTED.key,
@@ -347,7 +359,7 @@ def plan_tables(zones: Rows) -> list[Table]:
             PLAN,
             columns,
             given={YEAR: EXPECTED.year, "garden_ledger": f"{EXPECTED.key}_garden"},
-            openings={c.key: f"{{ledger:{c.key}@source_row}}" for c in WATER if c.opening is not None},
+            openings={**opened, **reckoned},
             data={"plan_month": list(range(1, 13))},
             transposed=True,
             groups=PLAN_GROUPS,
@@ -390,7 +402,15 @@ def answer_tables(plan: Sequence[Table]) -> list[Table]:
         ),
         Table("answer_words", "Answers", cases, words, given=given, transposed=True),
         Table("answer_workings", "Plan year", cases, workings, given=given, transposed=True),
-        Table("fill_and_drain", "Fill and drain", PLAN, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
+        Table(
+            "pumping",
+            "Plan year",
+            HALVES,
+            pump.HALVES,
+            partners=(EXPECTED.key,),
+            data={"half": [1, 2] * PLAN.size},
+        ),
+        Table("fill_and_drain", "Fill and drain", HALVES, fill_and_drain.COLUMNS, partners=(EXPECTED.key,), spare=True),
     ]
 
 

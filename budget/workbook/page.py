@@ -306,13 +306,13 @@ class Page(Cells):
 
     def pencil(self, placement: Placement, titles: Sequence[str]) -> None:
         """Empty columns to write in, to the right of a table and row by row with it."""
-        table_layout.refuse_runs(placement.table)
         top = table_layout.top_of(placement)
+        beside = placement.table.columns[0].key
         for column, title in enumerate(titles, table_layout.right_of(placement)):
             self.put(top + table_layout.TITLES, column, title, "column_title")
             self.put(top + table_layout.UNITS, column, None, "column_unit")
             for row in range(placement.table.rows.size):
-                self.put(placement.first_row + row, column, None, "pencil")
+                self.put(placement.cell(beside, 0, row)[0], column, None, "pencil")
 
     def mark_rows(self, placement: Placement, key: str, test: str) -> None:
         """Colour the rows of a table in which the column `key` meets the test, such as `=1`."""

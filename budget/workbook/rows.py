@@ -20,6 +20,7 @@ MONTH_NAMES = (
 SHORT_MONTHS = tuple(name[:3] for name in MONTH_NAMES)
 CALENDAR = Rows("calendar", 12, SHORT_MONTHS)
 PLAN = Rows("plan", 12, tuple(f"month {n}" for n in range(1, 13)))
+HALVES = Rows("halves", 2 * PLAN.size, runs=PLAN)
 ONE = Rows("one", 1)
 READING = Rows("reading", recovery_test.READINGS)
 SPELL = Rows("spell", dry_spells.SPELLS)

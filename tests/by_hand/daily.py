@@ -3,32 +3,45 @@
 The functions are those of the monthly ledger, with steps of one day: a day is wet or dry as a whole, its precipitation
 is snow at a mean of 1 °C or less (recalled, after US Army Corps of Engineers, Snow Hydrology, 1956), the tank is in
 service or not. Only the garden's need, and what the pond and its rain tank give of it, stay the month's, in equal
-parts: effective rain is a monthly rule.
+parts: effective rain is a monthly rule. The level kept for the house runs straight from month to month, and the water
+table is fitted to the measured depths, as the months' is.
 """
 
 import numpy as np
 
 from .climate import day_of_serial, last_of_month
+from .fit import fit
+from .halves import FIRST_DAYS
 from .pump import daily_yield, pump
 from .radiation import hargreaves, sunlight
 from .roof import roof_catch
-from .rule_curve import sequent_peak
+from .rule_curve import house_steps, sequent_peak
 from .service import in_service
 from .site import Columns, Site
 from .snow import snow
 from .soil import soil
 from .storage import balance
-from .water_table import depths, water_table
+from .water_table import depths, highest_height, water_table
 from .well import well
+from .years_of_record import ALMOST
 
 SNOW_BELOW = 1.0  # [°C]
 WET_DAY = 1.0  # [mm]
 
 
+def share_of(part: np.ndarray, whole: np.ndarray) -> np.ndarray:
+    """Part ÷ whole, 0 where the whole is nothing."""
+    return np.divide(part, whole, out=np.zeros(len(whole)), where=whole > 0)
+
+
 def months(date: np.ndarray, rain: np.ndarray, tmax: np.ndarray, tmin: np.ndarray) -> Columns:
-    """Monthly record of a daily one without gaps, whole months only; `date` as numpy days, rain [mm], [°C]."""
+    """Monthly record of a daily one without gaps, whole months only; `date` as numpy days, rain [mm], [°C].
+
+    What begins with `first_` is counted over days 1 to 15; a month without rain has 15 ÷ days of it there.
+    """
     month_of = date.astype("datetime64[M]")
     mean = (tmax + tmin) / 2
+    first_half = (date.astype("datetime64[D]") - month_of.astype("datetime64[D]")).astype(int) < FIRST_DAYS
     wet = rain >= WET_DAY
     spell = wet & ~np.concatenate([[True], wet[:-1]])
     starts = np.unique(month_of)
@@ -38,8 +51,8 @@ def months(date: np.ndarray, rain: np.ndarray, tmax: np.ndarray, tmin: np.ndarra
         return np.bincount(inverse, weights=values.astype(float), minlength=len(starts))
 
     days = total(np.ones(len(date)))
-    fallen = total(rain)
-    snowed = total(np.where(mean <= SNOW_BELOW, rain, 0.0))
+    fallen, fallen_first = total(rain), total(rain * first_half)
+    snowed = np.where(mean <= SNOW_BELOW, rain, 0.0)
     return {
         "year": starts.astype("datetime64[Y]").astype(float) + 1970,
         "month": starts.astype(float) % 12 + 1,
@@ -48,9 +61,13 @@ def months(date: np.ndarray, rain: np.ndarray, tmax: np.ndarray, tmin: np.ndarra
         "rain_recorded": fallen,
         "tmax": total(tmax) / days,
         "tmin": total(tmin) / days,
-        "snow_share": np.divide(snowed, fallen, out=np.zeros(len(starts)), where=fallen > 0),
+        "first_rain_share": np.divide(fallen_first, fallen, out=FIRST_DAYS / days, where=fallen > 0),
+        "snow_share": share_of(total(snowed), fallen),
+        "first_snow_share": share_of(total(snowed * first_half), fallen_first),
         "degree_days": total(np.maximum(0.0, mean)),
+        "first_degree_days": total(np.maximum(0.0, mean) * first_half),
         "wet_days": total(wet),
+        "first_wet_days": total(wet & first_half),
         "rain_spells": total(spell),
         "missing_days": np.zeros(len(starts)),
         "filled": np.zeros(len(starts)),
@@ -64,33 +81,68 @@ def with_warm_up(record: Columns) -> Columns:
     return out
 
 
-def step_days(site: Site, tables: dict[str, Columns], rain: np.ndarray, tmax: np.ndarray, tmin: np.ndarray) -> Columns:
-    """Columns by day. `tables` are the monthly ones; the daily arrays run over the same rows, warm-up in front.
+def calendar_of_days(ledger: Columns) -> Columns:
+    """Of each day of the ledger's rows: its row, calendar month, serial number, day of the year and of the month."""
+    row = np.repeat(np.arange(len(ledger["days"])), ledger["days"].astype(int))
+    serial = np.concatenate([np.arange(d, last_of_month(d) + 1) for d in ledger["first_day"]]).astype(int)
+    return {
+        "row": row,
+        "month": ledger["month"][row],
+        "serial": serial,
+        "day_of_year": np.array([day_of_serial(day).timetuple().tm_yday for day in serial]),
+        "day_of_month": serial - ledger["first_day"][row] + 1,
+    }
 
-    Taken from the months: filling months, levels kept for the house, the garden's need, the figures that are fitted.
+
+def ground(site: Site, found: dict[str, float], days: Columns, weather: list[np.ndarray]) -> Columns:
+    """Snow and soil by days [mm]; `weather`: rain as recorded [mm], highs and lows [°C]."""
+    rain, tmax, tmin = weather
+    sun = sunlight(found["latitude_radians"], days["day_of_year"])["radiation"]
+    et0, mean = hargreaves(tmax, tmin, sun), (tmax + tmin) / 2
+    is_snow, warmth = (mean <= SNOW_BELOW).astype(float), np.maximum(0.0, mean)
+    out = snow(rain * found["rain_scale"], is_snow, warmth, site.number("snow_melt_rate"), 0.0)
+    cover, all_wet = et0 * site.number("soil_cover_factor"), np.ones(len(rain))
+    capacity = found["soil_capacity"]
+    return out | soil(out["water_input"], cover, all_wet, capacity, found["runoff_share"], capacity)
+
+
+def heights(site: Site, recharge: np.ndarray) -> Columns:
+    """The water table by days [m]."""
+    store = site.number("aquifer_specific_yield"), site.number("aquifer_drainage_time"), highest_height(site)
+    return water_table(recharge, np.ones(len(recharge)), *store, 0.0)
+
+
+def fitted_by_days(site: Site, ledger: Columns, days: Columns, soil_row: int) -> Site:
+    """The site with its water table fitted by days, to the depths to which that of the months is fitted."""
+
+    def by_month(tried: Site) -> np.ndarray:
+        of_days = heights(tried, days["recharge"])["mean_height"]
+        return np.bincount(days["row"], weights=of_days) / ledger["days"]
+
+    return fit(site, ledger, by_month, soil_row, [site])
+
+
+def kept_by_days(ledger: Columns, days: Columns, kept: np.ndarray) -> np.ndarray:
+    """Level kept for the house at each day's end [L]: on the straight line between the months' first days."""
+    month = days["month"].astype(int)
+    gone = days["day_of_month"] / ledger["days"][days["row"]]
+    return kept[month - 1] + (kept[month % 12] - kept[month - 1]) * gone
+
+
+def step_days(site: Site, tables: dict[str, Columns], *weather: np.ndarray, fitted: bool = True) -> Columns:
+    """Columns by day. `tables` are the monthly ones; the weather runs over the same rows, warm-up in front.
+
+    `weather`: rain as recorded [mm], highs and lows [°C]. Taken from the months: filling months, levels kept for the
+    house, the garden's need; and, unless they are `fitted` anew to the measured depths, the figures of the water table.
     """
     ledger, storage = tables["ledger"], tables["storage_months"]
     found = {key: float(value[0]) for key, value in tables["results"].items() if not isinstance(value[0], str)}
-    row = np.repeat(np.arange(len(ledger["days"])), ledger["days"].astype(int))
-    month = ledger["month"][row].astype(int)
-    serial = np.concatenate([np.arange(d, last_of_month(d) + 1) for d in ledger["first_day"]]).astype(int)
-    dates = [day_of_serial(day) for day in serial]
-    day_of_year = np.array([date.timetuple().tm_yday for date in dates])
-
-    sun = sunlight(found["latitude_radians"], day_of_year)["radiation"]
-    et0, mean = hargreaves(tmax, tmin, sun), (tmax + tmin) / 2
-    days = {"row": row, "month": month.astype(float)}
-    is_snow, warmth = (mean <= SNOW_BELOW).astype(float), np.maximum(0.0, mean)
-    days |= snow(rain * found["rain_scale"], is_snow, warmth, site.number("snow_melt_rate"), 0.0)
-    cover, all_wet = et0 * site.number("soil_cover_factor"), np.ones(len(row))
-    capacity = found["soil_capacity"]
-    days |= soil(days["water_input"], cover, all_wet, capacity, found["runoff_share"], capacity)
-    fitted = (
-        site.number("aquifer_specific_yield"),
-        site.number("aquifer_drainage_time"),
-        found["highest_height"],
-    )
-    days |= water_table(days["recharge"], all_wet, *fitted, 0.0)
+    days = calendar_of_days(ledger)
+    row, month, serial = days["row"], days["month"].astype(int), days["serial"]
+    days |= ground(site, found, days, list(weather))
+    if fitted:
+        site = fitted_by_days(site, ledger, days, int(found["soil_row"]))
+    days |= heights(site, days["recharge"])
     days |= depths(site, days["mean_height"], month)
     days |= well(site, found["inflow"], days["depth_to_water"], found["allowed_pumping_depth"])
     rate, restart = site.number("pump_rate"), site.number("pump_restart")
@@ -100,19 +152,21 @@ def step_days(site: Site, tables: dict[str, Columns], rain: np.ndarray, tmax: np
 
     days["well_yield"] = days["daily_yield"] = daily_yield(site, days["cycle_yield"], month)
     days["house_need"] = tables["household_daily"]["house_daily"][month - 1, 0]
+    days["house_from_well"] = np.minimum(days["house_need"], days["well_yield"])
+    days["rises"] = np.zeros(len(row))  # within a day there is no order: it lacks water, or has some to spare
     for key in ("garden_need", "garden_from_pond", "garden_from_roof", "garden_left"):
         days[key] = ledger[key][row] / ledger["days"][row]
-    serves = np.array([in_service(site, int(d), date.year) for d, date in zip(serial, dates, strict=True)])
-    serves_next = np.array([in_service(site, int(d) + 1, day_of_serial(d + 1).year) for d in serial])
+    open_days = [in_service(site, int(d), day_of_serial(d).year) for d in (*serial, serial[-1] + 1)]
+    serves, serves_next = np.array(open_days[:-1]), np.array(open_days[1:])
     days["service_share"] = serves.astype(float)
     days["goes_out"] = (serves & ~serves_next).astype(float)
     first = site.word("tank_before_garden") != "no"
-    usable = found["tank_usable"]
-    days["roof_to_house"] = daily_roof(site, found, days, rain)
-    days |= balance(days, storage["filling_used"], storage["kept_used"], usable, first, 0.0)
-    net = days["service_share"] * (days["house_need"] - days["well_yield"]) - days["roof_to_house"]
-    first_of_year = (ledger["position"][row] == 1) & np.concatenate([[True], row[1:] != row[:-1]])
-    days["storage_needed"] = sequent_peak(net, serves, first_of_year)
+    days["roof_to_house"] = daily_roof(site, found, days, weather[0])
+    kept = kept_by_days(ledger, days, storage["kept_used"])
+    filling = storage["filling_used"][month - 1]
+    days |= balance(days, filling, kept, found["tank_usable"], first, 0.0)
+    first_of_year = (ledger["position"][row] == 1) & (days["day_of_month"] == 1)
+    days["storage_needed"] = sequent_peak(house_steps(days), serves, first_of_year)
     return days
 
 
@@ -130,9 +184,15 @@ def daily_roof(site: Site, found: dict[str, float], days: Columns, rain: np.ndar
     return days["service_share"] * catch
 
 
+def first_above(serial: np.ndarray, short: np.ndarray) -> float:
+    """The first of the days (serial numbers) on which something is short [L], 0 where there is none."""
+    at = np.flatnonzero(short > ALMOST)
+    return float(serial[at[0]]) if len(at) else 0.0
+
+
 def by_plan_year(tables: dict[str, Columns], days: Columns) -> Columns:
     """Of each whole plan year: surplus [mm], lowest yield of a day and lowest monthly mean of it [L/day], house short
-    in service and while drained, garden given, storage needed [L]."""
+    in service and while drained, garden given, storage needed [L], first day short in service (serial number, or 0)."""
     years = tables["years"]
     whole = years["months"] == 12
     names = (
@@ -142,6 +202,7 @@ def by_plan_year(tables: dict[str, Columns], days: Columns) -> Columns:
         "house_short",
         "house_short_drained",
         "garden_given",
+        "ran_out",
     )
     out = {name: np.zeros(int(whole.sum())) for name in (*names, "storage")}
     out["year"] = years["year"][whole]
@@ -156,6 +217,7 @@ def by_plan_year(tables: dict[str, Columns], days: Columns) -> Columns:
         out["house_short_drained"][i] = days["short_drained"][at].sum()
         out["garden_given"][i] = days["garden_given"][at].sum()
         out["storage"][i] = days["storage_needed"][at].max()
+        out["ran_out"][i] = first_above(days["serial"][at], days["short"][at])
     return out
 
 

@@ -5,6 +5,7 @@ from datetime import date
 import numpy as np
 
 from .climate import day_of_serial, last_of_month, serial
+from .halves import FIRST_DAYS
 from .site import Columns, Site
 
 FEWEST = 4  # dips that rule the fit alone
@@ -51,14 +52,35 @@ def faults(site: Site, line: dict, span: dict[str, float]) -> dict[str, str]:
     return found | {"fault": found["unread"] or found["date_fault"] or found["depth_fault"]}
 
 
-def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
-    """Modelled height above the floor [m] at a day's beginning, from the end of the month before (linear store)."""
-    time = site.number("aquifer_drainage_time")
+def kept_on(site: Site, ledger: Columns, row: int, day: float) -> float:
+    """Share of the height at the beginning of its half month that is left at a day's beginning (linear store)."""
     gone = day - ledger["first_day"][row - 1]
-    before = ledger["water_height"][row - 2] if row > 1 else 0.0
-    held = ledger["recharge"][row - 1] / 1000 * time
-    held /= site.number("aquifer_specific_yield") * ledger["days"][row - 1]
-    return min(highest, float(held + (before - held) * np.exp(-gone / time)))
+    in_half = gone if gone < FIRST_DAYS else gone - FIRST_DAYS
+    return float(np.exp(-in_half / site.number("aquifer_drainage_time")))
+
+
+def height_on(site: Site, ledger: Columns, row: int, day: float, highest: float) -> float:
+    """Modelled height above the floor [m] at a day's beginning, in the half of the month in which the day lies.
+
+    From the end of the month before through days 1 to 15, then from the month's middle (linear store).
+    """
+    t = row - 1
+    gone = day - ledger["first_day"][t]
+    recharge_first = ledger["recharge"][t] * share_of_first(ledger, t)
+    if gone < FIRST_DAYS:
+        recharge, length = recharge_first, FIRST_DAYS
+        begins = ledger["water_height"][t - 1] if row > 1 else 0.0
+    else:
+        recharge, length = ledger["recharge"][t] - recharge_first, ledger["days"][t] - FIRST_DAYS
+        begins = ledger["height_middle"][t]
+    time = site.number("aquifer_drainage_time")
+    held = recharge / 1000 * time / (site.number("aquifer_specific_yield") * length)
+    return min(highest, float(held + (begins - held) * kept_on(site, ledger, row, day)))
+
+
+def share_of_first(ledger: Columns, t: int) -> float:
+    """Share of a month's recharge that its first half brings, as of its surplus."""
+    return ledger["surplus_first"][t] / ledger["surplus"][t] if ledger["surplus"][t] > 0 else 0.0
 
 
 def day_in_chart(day: float) -> float:
@@ -75,7 +97,7 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
     model than by the tape.
     """
     lines, span = site.lists["dips"], record_span(ledger)
-    names = ("dip_month", "dip_row", "counts", "dip_height", "dip_modelled", "dip_error", "misfit")
+    names = ("dip_month", "dip_row", "counts", "dip_kept", "dip_height", "dip_modelled", "dip_error", "misfit")
     names += ("drawn_day", "drawn_depth")
     work = {name: np.zeros(len(lines)) for name in names}
     table = {name: np.full(len(lines), "", dtype=object) for name in ("modelled", "model_less_measured")}
@@ -89,6 +111,7 @@ def dips(site: Site, ledger: Columns, highest: float) -> tuple[Columns, Columns,
         work["dip_month"][i], work["dip_row"][i] = month_begun(line["date"]), row
         if not row or table["fault"][i]:
             continue
+        work["dip_kept"][i] = kept_on(site, ledger, row, line["date"])
         height = height_on(site, ledger, row, line["date"], highest)
         modelled = site.number("aquifer_floor") - height
         work["counts"][i], work["dip_height"][i] = 1, height

@@ -235,3 +235,50 @@ def invented_site(**changed: float | str | None) -> Site:
         kept=[None] * 12,
         year_numbers=sorted({int(y) for y in record["year"][record["in_record"] == 1]}),
     )
+
+
+def random_site(rng: np.random.Generator) -> Site:
+    """Another well, tank, house and garden on the same record; every second one with a roof over 60 m².
+
+    The figures of the water table are drawn about what its summer and winter depths ask for, not fitted.
+    """
+    summer = rng.uniform(4, 8)
+    winter = summer - rng.uniform(1.5, 3.5)
+    depth = summer + rng.uniform(0.8, 2.5)
+    dates = rng.random() < 0.85
+    site = invented_site(
+        site_latitude=rng.uniform(35, 50),
+        rain_local_annual=rng.uniform(650, 1300),
+        soil_root_depth=rng.uniform(0.4, 1.4),
+        soil_cover_factor=rng.uniform(0.7, 1.1),
+        soil_runoff_share=rng.uniform(0.05, 0.5),
+        well_summer_depth=summer,
+        well_winter_depth=winter,
+        well_highest_water=rng.uniform(0, 0.7) * winter,
+        aquifer_floor=summer + rng.uniform(0.1, 0.8),
+        aquifer_specific_yield=0.04 * np.exp(0.3 * rng.normal()),
+        aquifer_drainage_time=rng.uniform(50, 160),
+        well_bore=rng.uniform(0.6, 1.5),
+        well_depth=depth,
+        well_inflow=np.exp(rng.uniform(np.log(0.8), np.log(5))),
+        well_water_enters=str(rng.choice(["walls", "bottom"])),
+        well_sustained_share=rng.uniform(0.3, 0.9),
+        pump_kind="submersible",
+        pump_rate=rng.uniform(12, 50),
+        pump_intake=depth - rng.uniform(0.2, 0.6),
+        pump_restart=rng.uniform(0.3, 0.8),
+        pump_window=float(rng.choice([4.0, 12.0, 24.0])),
+        pump_most_runs=float(rng.choice([8.0, 24.0, 48.0])),
+        tank_in_service="between the dates" if dates else "all year",
+        tank_fill_from_month=float(rng.integers(2, 6)),
+        tank_fill_from_day=float(rng.integers(1, 29)),
+        tank_drain_by_month=float(rng.integers(10, 13)),
+        tank_drain_by_day=float(rng.integers(1, 29)),
+        tank_capacity=rng.uniform(5000, 50000),
+        tank_reserve=float(rng.choice([0.0, 800.0])),
+    )
+    site.lists["household"] = [line("careful use", float(rng.integers(1, 7))), line(None, None)]
+    site.lists["garden"] = [zone(crop="berries", area=rng.uniform(0, 250)), zone()]
+    if rng.random() < 0.5:
+        site.lists["roofs"] = [{"area": 60.0, "material": "tiles", "coefficient": None}]
+    return site

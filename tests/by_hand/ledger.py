@@ -8,10 +8,12 @@ import numpy as np
 
 from .answers import NEVER_DRY, case, side_by_side
 from .climate import by_calendar_month, calendar, rain_scale, serial, stations
+from .course import course, yields_within
 from .demand import animals, by_month, crop_coefficients, garden_needs, household, share_out, zones
 from .dips import CHART_YEAR, dips
-from .fill_and_drain import by_month as pump_house_months
+from .fill_and_drain import by_half as pumping_by_half
 from .fill_and_drain import dates as pump_house_dates
+from .fill_and_drain import told as pump_house_lines
 from .frosts import frosts
 from .memory import memory
 from .plan_months import start
@@ -21,20 +23,21 @@ from .radiation import MIDDLE_DAYS, hargreaves, sunlight
 from .readings import on_this_year, so_far, this_year
 from .recovery import recovery
 from .roof import roof, roofs
-from .rule_curve import required_levels, sequent_peak
+from .rule_curve import house_steps, required_levels, sequent_peak, with_garden
 from .sentences import sentences
 from .service import first_month, service
 from .site import Columns, Site
-from .snow import snow
-from .soil import soil, soil_figures
-from .storage import balance, filling_months, kept_for_house, tank_sizes
+from .snow import snow_by_halves
+from .soil import soil_by_halves, soil_figures
+from .storage import balance, filling_months, kept_at_ends, kept_for_house, tank_sizes
 from .tank_base import lacking, tank_base
-from .water_table import depths, fit_results, highest_height, water_table
+from .water_table import depths, first_half_figures, fit_results, highest_height, water_table_by_halves
 from .well import bore_storage, column_at_test, shares, well, well_there
 from .years_of_record import (
     ALMOST,
     by_row,
     carried_results,
+    close_years,
     dry_boundary,
     planning,
     running,
@@ -46,7 +49,10 @@ from .years_of_record import (
 
 @dataclass
 class Openings:
-    """What the stores hold when the first row begins: soil, snow [mm], water table [m], pond, rain tank, tank [L]."""
+    """What the stores hold when the first row begins: soil, snow [mm], water table [m], pond, rain tank, tank [L].
+
+    And the well's yield at that time [L/day]: none with the water at the dry-season floor.
+    """
 
     soil_water: float
     pond_stored: float
@@ -54,6 +60,7 @@ class Openings:
     water_height: float = 0.0
     roof_stored: float = 0.0
     stored: float = 0.0
+    yield_end: float = 0.0
 
 
 @dataclass
@@ -73,38 +80,24 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     rows = dict(data)
     rows["reference_et"] = days * hargreaves(rows["tmax"], rows["tmin"], fixed.radiation[month - 1])
     melt_rate = site.number("snow_melt_rate")
-    rows |= snow(rows["rain"], rows["snow_share"], rows["degree_days"], melt_rate, opens.snowpack)
+    of_snow, snow_halves = snow_by_halves(rows, melt_rate, opens.snowpack)
+    rows |= of_snow
     rows["cover_et"] = rows["reference_et"] * site.number("soil_cover_factor")
-    rows |= soil(
-        rows["water_input"],
-        rows["cover_et"],
-        rows["wet_days"] / days,
-        found["soil_capacity"],
-        found["runoff_share"],
-        opens.soil_water,
-    )
-    rows |= water_table(
-        rows["recharge"],
+    of_ground = found["soil_capacity"], found["runoff_share"], opens.soil_water
+    of_soil, recharge_halves = soil_by_halves(rows, snow_halves, melt_rate, *of_ground)
+    rows |= of_soil
+    rows |= water_table_by_halves(
+        recharge_halves,
         days,
         site.number("aquifer_specific_yield"),
         site.number("aquifer_drainage_time"),
         found["highest_height"],
         opens.water_height,
     )
-    rows |= depths(site, rows["mean_height"], month)
-    rows |= well(site, found["inflow"], rows["depth_to_water"], found["allowed_pumping_depth"])
-    rows |= pump(
-        found["bore_storage"],
-        rows["season_inflow"],
-        rows["available_drawdown"],
-        site.number("pump_rate"),
-        site.number("pump_restart"),
-        site.number("pump_window"),
-        site.number("pump_most_runs"),
-    )
-    rows["daily_yield"] = daily_yield(site, rows["cycle_yield"], month)
+    rows |= well_by_rows(site, found, rows)
     rows["well_yield"] = rows["daily_yield"] * days
     rows["house_need"] = fixed.house[month - 1] * days
+    rows |= course(site, rows, found["bore_storage"], found["allowed_pumping_depth"], opens.yield_end)
     garden = garden_needs(fixed.zones, fixed.kc, month, rows["reference_et"], rows["water_input"])
     rows["garden_need"] = garden["zone_need"].sum(axis=0)
     rows |= pond(site, found, rows, opens.pond_stored)
@@ -114,25 +107,49 @@ def water_and_needs(site: Site, fixed: Fixed, data: Columns, opens: Openings) ->
     return rows, garden
 
 
+def well_by_rows(site: Site, found: dict[str, float], rows: Columns) -> Columns:
+    """What the well does with the water table of the rows: depths, inflow, the pump's cycle and the yield a day."""
+    month = rows["month"].astype(int)
+    of_well = depths(site, rows["mean_height"], month)
+    of_well |= well(site, found["inflow"], of_well["depth_to_water"], found["allowed_pumping_depth"])
+    of_well |= pump(
+        found["bore_storage"],
+        of_well["season_inflow"],
+        of_well["available_drawdown"],
+        site.number("pump_rate"),
+        site.number("pump_restart"),
+        site.number("pump_window"),
+        site.number("pump_most_runs"),
+    )
+    return of_well | {"daily_yield": daily_yield(site, of_well["cycle_yield"], month)}
+
+
+def yield_before(site: Site, found: dict[str, float], ledger: Columns, row: int) -> float:
+    """Yield a day [L/day] at the end of a row of the ledger, for a site whose well may be another than the ledger's."""
+    keys = ("month", "days", "mean_height", "height_middle", "water_height")
+    before = {key: ledger[key][row : row + 1] for key in keys}
+    before |= well_by_rows(site, found, before)
+    within = yields_within(site, before, found["bore_storage"], found["allowed_pumping_depth"])
+    return float(within["yield_end"][0])
+
+
 def curves(site: Site, fixed: Fixed, rows: Columns) -> Columns:
     """Required levels and storage needed [L] along the rows; nothing is carried from one plan year to the next."""
     serves = rows["days_in_service"] > 0
     ends = (rows["goes_out"] == 1) | (rows["position"] == 12)
     went_out = np.concatenate([[True], rows["goes_out"][:-1] == 1])
     restarts = (rows["position"] == 1) | went_out
-    share, from_roof = rows["service_share"], rows["roof_to_house"]
-    of_well = share * (rows["house_need"] - rows["well_yield"])
-    house = of_well - from_roof
-    garden = share * (rows["house_need"] + rows["garden_left"] - rows["well_yield"]) - from_roof
+    share = rows["service_share"]
+    house = house_steps(rows)
+    both = with_garden(rows, house)
     usable, reserve = fixed.results["tank_usable"], fixed.results["reserve_used"]
     return {
-        "well_deficit": of_well,
-        "house_net": house,
-        "garden_net": garden,
+        "house_lack": house.lack,
+        "garden_net": house.lack + share * rows["garden_left"] - house.spare_before - house.spare_after,
         "required_level": required_levels(house, serves, ends, reserve, usable),
         "required_uncut": required_levels(house, serves, ends, 0.0, np.inf),
         "storage_needed": sequent_peak(house, serves, restarts),
-        "storage_with_garden": sequent_peak(garden, serves, restarts),
+        "storage_with_garden": sequent_peak(both, serves, restarts),
     }
 
 
@@ -140,7 +157,8 @@ def share_water(site: Site, fixed: Fixed, rows: Columns, garden: Columns, months
     """Add to the rows who gets what and the years so far; to the garden what each zone was given."""
     first = site.word("tank_before_garden") != "no"
     usable = fixed.results["tank_usable"]
-    rows |= balance(rows, months["filling_used"], months["kept_used"], usable, first, stored)
+    filling = months["filling_used"][rows["month"].astype(int) - 1]
+    rows |= balance(rows, filling, kept_at_ends(rows["month"], months["kept_used"]), usable, first, stored)
     rows |= running(rows)
     rows["dry_boundary"] = dry_boundary(rows)
     garden["zone_given"] = share_out(garden["zone_need"], rows["garden_given"])
@@ -157,12 +175,14 @@ def plan_year(
 ) -> tuple[Columns, Columns]:
     """The twelve rows from `first_row` (counted from 1) lived again; stores open as the ledger's row before ended.
 
-    `own_rain`: with the rain of this year where it is typed.
+    The well's yield opens as the site's well gives it with the water table of that row: another than the ledger's
+    where there is less or more water. `own_rain`: with this year's rain where it is typed.
     """
     at = np.arange(12) + first_row - 1
     before = at[0] - 1
-    opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
     results = fixed.results
+    opens = Openings(**{store.name: float(ledger[store.name][before]) for store in fields(Openings)})
+    opens.yield_end = yield_before(site, results, ledger, before)
     recorded = {key: ledger[key][at] for key in data_keys}
     data = on_this_year(site, recorded, int(results["first_month"]), results["rain_scale"], own_rain)
     rows, garden = water_and_needs(site, fixed, data, opens)
@@ -175,6 +195,8 @@ def plan_year(
     rows["plan_month"] = np.arange(1.0, 13.0)
     rows["month_label"] = np.array([month_abbr[int(m)] for m in rows["month"]], dtype=object)
     rows["source_row"] = at + 1.0
+    for key, store in (("yield_begins", "yield_end"), ("height_begins", "water_height"), ("stored_begins", "stored")):
+        rows[key] = np.concatenate([[getattr(opens, store)], rows[store][:-1]])
     return rows, garden
 
 
@@ -199,6 +221,7 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     latitude = np.radians(site.number("site_latitude"))
     results = {"latitude_radians": latitude, "recorded_annual": recorded, "rain_scale": scale}
     results |= soil_figures(site)
+    results |= first_half_figures(site, results["runoff_share"])
     results["highest_height"] = highest_height(site)
     results["bore_storage"] = bore_storage(site.number("well_bore"))
     results["column_at_test"] = column_at_test(site)
@@ -274,6 +297,7 @@ def well_by_month(
     for name, typed in (("depth", site.monthly_depth), ("take", site.safe_take)):
         work[f"{name}_typed"] = np.array([float(value is not None and (name == "depth" or well)) for value in typed])
         work[f"{name}_given"] = np.array([value or 0.0 for value in typed])
+    work["held_all_month"] = np.maximum(work["depth_typed"], work["take_typed"])
     below = [well and depth is not None and depth > site.number("well_depth") + ALMOST for depth in site.monthly_depth]
     work["too_deep"] = np.array(below, dtype=float)
     out["planning_depth"] = plan["depth_to_water"][position]
@@ -312,6 +336,7 @@ def compute(site: Site) -> dict[str, Columns]:
     months["next_month"] = np.arange(1.0, 13.0) % 12 + 1
     share_water(site, fixed, ledger, garden, months, 0.0)
     years |= years_carried(site, ledger, years)
+    years["close"] = close_years(years, results["tank_usable"])
     results |= carried_results(years)
 
     remembered, judged = memory(site, ledger, results["bore_storage"])
@@ -347,9 +372,9 @@ def compute(site: Site) -> dict[str, Columns]:
     tables["answers"] = side_by_side(cases)
     results["tank_least_left"] = least = float(tables["plan_less"]["lowest_level"][-1])
     results |= tank_base(site, results["allowed_pumping_depth"], least)
-    opening = float(ledger["stored"][int(years["first_row"][int(results["planning_row"]) - 1]) - 2])
     tables["base_cells"] = lacking(site)
-    tables["fill_and_drain"] = pump_house_months(site, results, tables["plan"], months["kept_used"], opening)
+    tables["pumping"] = pumping_by_half(site, results, tables["plan"])
+    tables["fill_and_drain"] = pump_house_lines(site, results, tables["plan"], tables["pumping"], months["kept_used"])
     results |= pump_house_dates(site, results, tables["answers"])
     results["months_filled"] = float(ledger["filled"][ledger["in_record"] == 1].sum())
     # Shown beside the lines, which stand in the list in the order of their places.

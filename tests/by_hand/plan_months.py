@@ -2,9 +2,11 @@
 
 import numpy as np
 
-from .rule_curve import required_levels
+from .rule_curve import house_steps, required_levels
 from .site import Columns
 from .years_of_record import ALMOST, rounded
+
+SPARE_DIGITS = 6  # of the book's unit of volume
 
 
 def first_so_far(dates: np.ndarray) -> np.ndarray:
@@ -21,11 +23,11 @@ def untouched(rows: Columns, opening: float, usable: float) -> np.ndarray:
 
     The roof's water comes all the same, and what the well lacks goes.
     """
-    level = np.zeros(len(rows["house_net"]))
+    level = np.zeros(len(rows["house_left_in_service"]))
     held = opening
-    for t, net in enumerate(rows["house_net"] + rows["roof_to_house"]):
+    for t, lack in enumerate(rows["house_left_in_service"]):
         stays = rows["days_in_service"][t] > 0 and rows["goes_out"][t] == 0
-        held = min(usable, max(0.0, held + rows["roof_to_house"][t] - max(0.0, net))) if stays else 0.0
+        held = min(usable, max(0.0, held + rows["roof_to_house"][t] - lack)) if stays else 0.0
         level[t] = held
     return level
 
@@ -47,18 +49,34 @@ def used_up(begins: float, days: float, held: float, drawn: float) -> float:
     return begins + days * min(1.0, held / drawn)
 
 
-def run_out_dates(rows: Columns, opening: float) -> np.ndarray:
+def share_covered(lack: float, covered: float, spare: float, rises: bool) -> float:
+    """Share of a month's days after which the tank has given what it has for a lack, of which it covers a share.
+
+    The lack grows or dwindles along a straight line, as the yield does, and so does the spare water [L] on the other
+    days: two triangles on one line, whose bases are to each other as the roots of their areas. Of a growing lack the
+    share z lasts √z of its days, of a dwindling one 1 - √(1 - z). Where nothing is spare the lack is spread evenly.
+    """
+    if spare <= 0:
+        return covered
+    base = np.sqrt(lack) / (np.sqrt(lack) + np.sqrt(spare))
+    return float(base * (1 - np.sqrt(1 - covered)) if rises else 1 - base + base * np.sqrt(covered))
+
+
+def run_out_dates(rows: Columns, unit: float = 1.0) -> np.ndarray:
     """Date in each month on which well and tank are both empty for the house, 0 where it is not short in service.
 
-    The tank's water lasts that share of the days in service that it covers of what the well does not give.
+    Spare water is told from none to the sixth decimal of the book's volume `unit` [L].
     """
-    before = np.concatenate([[opening], rows["stored"][:-1]])
-    dates = np.zeros(len(before))
+    steps = house_steps(rows)
+    spare = rows["service_share"] * rows["well_left"]
+    from_roof = np.minimum(rows["house_left_in_service"], rows["roof_to_house"])
+    given = rows["house_from_tank"] - from_roof
+    dates = np.zeros(len(given))
     for t in np.flatnonzero(rows["short"] > ALMOST):
-        asked = rows["service_share"][t] * (rows["house_need"][t] - rows["house_from_well"][t])
-        held = before[t] + rows["roof_to_house"][t] + rows["tank_fill"][t]
-        in_service = rows["days"][t] * rows["service_share"][t]
-        dates[t] = used_up(rows["first_service_day"][t], in_service, held, asked)
+        covered = min(1.0, given[t] / steps.lack[t])
+        left = spare[t] if round(float(spare[t]) / unit, SPARE_DIGITS) > 0 else 0.0
+        lasts = share_covered(steps.lack[t], covered, left, rows["rises"][t] == 1)
+        dates[t] = rows["first_service_day"][t] + rows["days_in_service"][t] * lasts
     return dates
 
 
@@ -79,25 +97,22 @@ def start(
 
     The level to reach counts the well's spare water in filling months only, the roof's always. The latest start lies in
     the first filling month with spare at whose end the level to reach stands above the untouched one: its last day in
-    service less the gap
-    over the spare of a day.
+    service less the gap over the spare of a day.
     """
     serves = rows["days_in_service"] > 0
     filling_now = (serves & (filling[rows["month"].astype(int) - 1] == 1)).astype(float)
     last = rows["goes_out"].copy()
     last[-1] = 1
-    well_net = rows["house_net"] + rows["roof_to_house"]
-    net = np.where(well_net > 0, rows["house_net"], filling_now * well_net - rows["roof_to_house"])
-    level = required_levels(net, serves, last, reserve, usable)
+    level = required_levels(house_steps(rows, filling_now), serves, last, reserve, usable)
     without = untouched(rows, opening, usable)
-    spare = np.maximum(0.0, rows["well_yield"] - rows["house_need"]) / rows["days"]
+    spare = rows["well_left"] / rows["days"]
     gap = np.append(level[1:], 0.0) - without
     begin = np.zeros(len(level))
     for t in range(len(level)):
-        if filling_now[t] and spare[t] > 0 and gap[t] > 0:
+        if filling_now[t] and rounded(spare[t], unit) > 0 and rounded(gap[t], unit) > 0:
             begin[t] = rows["last_service_day"][t] - gap[t] / spare[t]
     peak, peak_on = peaks(level, rows["first_service_day"])
-    out_on = run_out_dates(rows, opening)
+    out_on = run_out_dates(rows, unit)
     filled = np.where(filling_now == 1, rows["daily_yield"], np.inf)
     lowest_filling = np.minimum.accumulate(filled)
     kept_in = np.where(serves & (rows["goes_out"] == 0), rows["stored"], np.inf)

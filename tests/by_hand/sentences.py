@@ -96,6 +96,12 @@ def larger_one(years: int, good: int, beyond: int) -> str:
     return f"in {beyond} no tank would have been enough, in {years - good - beyond} a larger one would have."
 
 
+def too_close(results: dict[str, float]) -> str:
+    """The years whose storage no monthly rule can tell from the tank's size, if there are any."""
+    close = int(results["years_close"])
+    return f" In {close} it is close: 80 to 120 % of the tank." if close else ""
+
+
 def carried_by(results: dict[str, float]) -> str:
     """What would have carried the house."""
     if results["tank_usable"] > ALMOST:
@@ -109,7 +115,7 @@ def carried(results: dict[str, float], house_need: float) -> tuple[str, str]:
     dry = f"The pond would have fallen dry in {int(results['years_pond_dry'])} of {years} years."
     house = (
         f"{carried_by(results)} would have carried the house in service in {good} of {years} years;"
-        f" {larger_one(years, good, beyond)}"
+        f" {larger_one(years, good, beyond)}{too_close(results)}"
     )
     return house if house_need > 0 else "", dry if results["pond_full"] > 0 else ""
 
@@ -596,6 +602,7 @@ def sentences(site: Site, results: dict[str, float], tables: dict[str, Columns])
         "carried_by_larger": larger_one(
             *(int(results[key]) for key in ("usable_years", "years_carried", "years_beyond_tanks"))
         ),
+        "carried_close": too_close(results),
         "carried_pond": pond,
         "carried_sentence": carrying,
         "memory_sentence": remembered(site, results),

@@ -1,52 +1,39 @@
 """The smallest tank that leaves the house unshort in one plan year, found by trial."""
 
+from dataclasses import astuple
+
 import numpy as np
 
+from .rule_curve import Steps
 
-def house_short(
-    capacity: float,
-    need: np.ndarray,
-    gives: np.ndarray,
-    share: np.ndarray,
-    goes_out: np.ndarray,
-    roof: np.ndarray | float = 0.0,
-) -> float:
-    """Shortage in service [L] of one plan year that begins with an empty tank; the house comes before everything.
 
-    `need` and `gives` are the months' household need and safe yield [L], `share` the share of the month in service,
-    `roof` what runs into the tank off the roofs [L]. A month's draws come before its overflow.
+def house_short(capacity: float, steps: Steps, goes_out: np.ndarray, opening: float = 0.0) -> float:
+    """Shortage in service [L] of rows that begin with `opening` [L] in the tank; the house comes before everything.
+
+    What is spare in each row fills the tank as far as it has room, before and after the lack in their order; the tank
+    is emptied after a row that goes out.
     """
-    stored = short = 0.0
-    from_roof = np.zeros(len(need)) + roof
-    for asked, well, f, out, rain in zip(need, gives, share, goes_out, from_roof, strict=True):
-        stored += f * max(0.0, well - asked) + rain
-        lacking = f * max(0.0, asked - well)
-        drawn = min(stored, lacking)
-        stored, short = min(capacity, stored - drawn), short + lacking - drawn
-        if out:
-            stored = 0.0
+    stored, short = opening, 0.0
+    rows = zip(*(values.tolist() for values in astuple(steps)), goes_out.tolist(), strict=True)
+    for before, lack, after, out in rows:
+        stored = min(capacity, stored + before)
+        drawn = min(stored, lack)
+        short += lack - drawn
+        stored = 0.0 if out else min(capacity, stored - drawn + after)
     return short
 
 
-def smallest_tank(
-    need: np.ndarray,
-    gives: np.ndarray,
-    share: np.ndarray,
-    goes_out: np.ndarray,
-    tolerance: float = 1e-6,
-    roof: np.ndarray | float = 0.0,
-) -> float:
+def smallest_tank(steps: Steps, goes_out: np.ndarray, tolerance: float = 1e-6) -> float:
     """Smallest capacity [L] without shortage by bisection, infinite where no capacity is enough."""
-    year = need, gives, share, goes_out, roof
-    largest = float(np.sum(need) + np.sum(gives) + np.sum(roof)) + 1.0
-    if house_short(largest, *year) > tolerance / 10:
+    largest = float(steps.spare_before.sum() + steps.lack.sum() + steps.spare_after.sum()) + 1.0
+    if house_short(largest, steps, goes_out) > tolerance / 10:
         return np.inf
-    if house_short(0.0, *year) <= tolerance / 10:
+    if house_short(0.0, steps, goes_out) <= tolerance / 10:
         return 0.0
     low, high = 0.0, largest
     while high - low > tolerance:
         middle = (low + high) / 2
-        if house_short(middle, *year) > tolerance / 10:
+        if house_short(middle, steps, goes_out) > tolerance / 10:
             low = middle
         else:
             high = middle

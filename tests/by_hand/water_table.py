@@ -5,6 +5,7 @@ dw/dt = R/(Sy d) - w/τ, solved exactly over the step.
 
 import numpy as np
 
+from . import halves
 from .site import Columns, Site
 
 
@@ -23,14 +24,44 @@ def water_table(
     """
     held_height = recharge / 1000 * drainage_time / (specific_yield * days)
     kept = np.exp(-days / drainage_time)
+    lag = drainage_time / days * (1 - kept)
     end, mean = np.zeros(len(days)), np.zeros(len(days))
     height = opening
-    for t in range(len(days)):
-        above = height - held_height[t]
-        mean[t] = min(highest, held_height[t] + above * drainage_time / days[t] * (1 - kept[t]))
-        height = min(highest, held_height[t] + above * kept[t])
+    for t, (held, share, of_mean) in enumerate(zip(held_height.tolist(), kept.tolist(), lag.tolist(), strict=True)):
+        mean[t] = min(highest, held + (height - held) * of_mean)
+        height = min(highest, held + (height - held) * share)
         end[t] = height
     return {"recharge_height": held_height, "height_kept": kept, "water_height": end, "mean_height": mean}
+
+
+def water_table_by_halves(
+    recharge: np.ndarray,
+    days: np.ndarray,
+    specific_yield: float,
+    drainage_time: float,
+    highest: float,
+    opening: float,
+) -> Columns:
+    """Heights [m] at the middle and the end of each month and in its mean, stepped by halves.
+
+    `recharge` [mm] of each half in order of time, `days` of each month. Both halves' means are capped on their own.
+    """
+    stepped = water_table(recharge, halves.lengths(days), specific_yield, drainage_time, highest, opening)
+    return {
+        "height_middle": halves.firsts(stepped["water_height"]),
+        "recharge_height": halves.seconds(stepped["recharge_height"]),
+        "height_kept": halves.seconds(stepped["height_kept"]),
+        "water_height": halves.seconds(stepped["water_height"]),
+        # A mean of two heights at the cap may lie above it by its last digit: no water stands above the ground.
+        "mean_height": np.minimum(highest, halves.means(stepped["mean_height"], days)),
+    }
+
+
+def first_half_figures(site: Site, runoff_share: float) -> dict[str, float]:
+    """Of a month's first half: share of the height that is kept, and height that a millimetre of surplus holds [m]."""
+    time, fifteen = site.number("aquifer_drainage_time"), np.array([halves.FIRST_DAYS])
+    one = water_table(np.array([1 - runoff_share]), fifteen, site.number("aquifer_specific_yield"), time, np.inf, 0.0)
+    return {"first_kept": float(one["height_kept"][0]), "first_gain": float(one["recharge_height"][0])}
 
 
 def highest_height(site: Site) -> float:

@@ -9,6 +9,7 @@ from .site import Columns, Site
 ODDS = {"1 in 10": 10, "1 in 5": 5, "middle": 2}
 MOST_FILLED = 2
 ALMOST = 1e-6
+CLOSE = 0.2  # of the usable capacity
 
 
 def so_far(values: np.ndarray, restarts: np.ndarray, measure) -> np.ndarray:
@@ -159,11 +160,19 @@ def years_carried(site: Site, rows: Columns, table: Columns) -> Columns:
     return out
 
 
+def close_years(table: Columns, usable: float) -> np.ndarray:
+    """1 in the years that count whose storage lies within a fifth of the usable capacity [L]: no monthly rule can tell
+    whether the tank carries them."""
+    near = np.abs(table["storage"] - usable) <= CLOSE * usable + ALMOST
+    return ((table["usable"] == 1) & near & (usable > ALMOST)).astype(float)
+
+
 def carried_results(table: Columns) -> dict[str, float]:
     """Counts over the usable years: carried, beyond the well, beyond any tank."""
     usable = table["usable"] == 1
     return {
         "years_carried": float(table["carried"].sum()),
+        "years_close": float(table["close"].sum()),
         "years_pond_dry": float(table["pond_dry"].sum()),
         "years_unfillable": float((usable & (table["well_fills"] == 0)).sum()),
         "years_beyond_tanks": float((usable & (table["carried"] == 0) & (table["fillable"] == 0)).sum()),

@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 import pyet
 import pytest
-from scipy.integrate import solve_ivp
+from scipy.integrate import quad, solve_ivp
 
 from budget.declarations import Table
 from budget.references import reference
@@ -26,6 +26,7 @@ from budget.water import (
     recovery_test,
     rule_curve,
     site,
+    snow,
     soil,
     water_table,
     well,
@@ -183,13 +184,17 @@ def test_soil_balance_of_a_year() -> None:
     year = published("posse_soil_balance")
     copies = 6  # until the year begins as it ended
     rows = {
-        "water_input": [float(row["rain_mm"]) for row in year] * copies,
+        "rain": [float(row["rain_mm"]) for row in year] * copies,
         "reference_et": [float(row["potential_evapotranspiration_mm"]) for row in year] * copies,
         "days": MONTH_DAYS * copies,
         "wet_days": MONTH_DAYS * copies,
+        "first_wet_days": [15.0] * 12 * copies,
+        "first_rain_share": [15 / days for days in MONTH_DAYS] * copies,
     }
+    rows |= dict.fromkeys(NO_SNOW, [0.0] * 12 * copies)
     names = {"soil_capacity": float(year[0]["capacity_mm"]), "soil_cover_factor": 1.0, "runoff_share": 0.0}
-    ours = evaluate(soil.COLUMNS, rows, names)
+    ours = evaluate([*snow.COLUMNS, *soil.COLUMNS], rows, names | {"snow_melt_rate": 2.74})
+    assert ours["water_input"] == pytest.approx(rows["rain"], rel=1e-12)
     assert ours["soil_water"][-1] == pytest.approx(ours["soil_water"][-13], abs=1e-9)
     actual, surplus = sum(ours["actual_et"][-12:]), sum(ours["surplus"][-12:])
     totals = {
@@ -202,38 +207,67 @@ def test_soil_balance_of_a_year() -> None:
     assert ours["recharge"] == ours["surplus"]
 
 
+NO_SNOW = ("snow_share", "first_snow_share", "degree_days", "first_degree_days")
+
+
 def dried(water: float, demand: float, capacity: float) -> float:
     """Soil water [mm] after a demand [mm], drawn in proportion to what is left: dS/dx = −S / capacity."""
     solution = solve_ivp(lambda _, s: -s / capacity, (0, demand), [water], "DOP853", rtol=1e-11, atol=1e-13)
     return float(solution.y[0, -1])
 
 
-def test_rain_days_fall_between_two_dry_halves() -> None:
+def left_over(water: float, demand: float, wet_days: float, days: float) -> float:
+    """What `wet_days` of `days` leave over of `water` [mm], each using its part of the demand.
+
+    Their amounts are exponentially distributed: the mean of the part above a day's demand, by scipy.integrate.quad.
+    Where every day is wet, what the total leaves.
+    """
+    if water == 0 or wet_days == days:
+        return max(0.0, water - demand)
+    if wet_days == 0:  # all of it in one downpour
+        return water
+    mean, a_day = water / wet_days, demand / days
+    above, _ = quad(lambda rain: (rain - a_day) * math.exp(-rain / mean) / mean, a_day, a_day + 60 * mean)
+    return wet_days * above
+
+
+def test_wet_days_of_each_half_fall_between_two_dry_parts() -> None:
     """The book's own rule for months with fewer rain days than days, stepped by scipy.integrate.solve_ivp; recomputed.
 
-    Half the dry days' demand, then what the rain days leave over into the soil and past it, then the other half.
+    Days 1 to 15, then the rest: half the dry days' demand, what the wet days leave over into the soil and past it, the
+    other half.
     """
     chance = np.random.default_rng(3)
     days = np.array(MONTH_DAYS * 3)
-    wet_days = np.minimum(days, chance.integers(0, 32, 36))
-    rain, demand = chance.gamma(1.0, 70.0, 36) * (wet_days > 0), chance.uniform(5, 170, 36)
+    wet = np.array([chance.integers(0, 16, 36), np.minimum(days - 15, chance.integers(0, 17, 36))])
+    wet[:, :3] = [[15, 0, 15], [16, 0, 0]]
+    rain, demand = chance.gamma(1.0, 70.0, 36) * (wet.sum(axis=0) > 0), chance.uniform(5, 170, 36)
+    share = np.where(wet[0] == 0, 0.0, np.where(wet[1] == 0, 1.0, chance.uniform(0, 1, 36)))
     capacity, runoff = 90.0, 0.25
-    rows = {"water_input": rain, "reference_et": demand / 0.9, "days": days, "wet_days": wet_days}
-    names = {"soil_capacity": capacity, "soil_cover_factor": 0.9, "runoff_share": runoff}
-    ours = evaluate(soil.COLUMNS, {key: values.astype(float).tolist() for key, values in rows.items()}, names)
-    water, levels, surpluses = capacity, [], []
-    for month in range(36):
-        on_wet_days = demand[month] * wet_days[month] / days[month]
-        left_over = max(0.0, rain[month] - on_wet_days)
-        dry_half = (demand[month] - (rain[month] - left_over)) / 2
-        filled = dried(water, dry_half, capacity) + left_over
-        surpluses.append(max(0.0, filled - capacity))
-        water = dried(filled - surpluses[-1], dry_half, capacity)
+    rows = {"rain": rain, "reference_et": demand / 0.9, "days": days, "wet_days": wet.sum(axis=0)}
+    rows |= {"first_rain_share": share, "first_wet_days": wet[0]} | dict.fromkeys(NO_SNOW, np.zeros(36))
+    names = {"soil_capacity": capacity, "soil_cover_factor": 0.9, "runoff_share": runoff, "snow_melt_rate": 2.74}
+    given = {key: values.astype(float).tolist() for key, values in rows.items()}
+    ours = evaluate([*snow.COLUMNS, *soil.COLUMNS], given, names)
+    water, levels, surpluses, used = capacity, [], [], []
+    for month, length in enumerate(days):
+        surplus, before = 0.0, water
+        for half, (part, of_rain) in enumerate(((15, share[month]), (length - 15, 1 - share[month]))):
+            fell = rain[month] * of_rain
+            asked = demand[month] * part / length
+            excess = left_over(fell, asked, float(wet[half][month]), float(part))
+            dry_half = (asked - (fell - excess)) / 2
+            filled = dried(water, dry_half, capacity) + excess
+            surplus += max(0.0, filled - capacity)
+            water = dried(min(capacity, filled), dry_half, capacity)
+        surpluses.append(surplus)
         levels.append(water)
+        used.append(before + rain[month] - surplus - water)
     assert sum(surplus > 0 for surplus in surpluses) >= 6
-    assert ours["soil_water"] == pytest.approx(levels, rel=1e-8)
-    assert ours["surplus"] == pytest.approx(surpluses, rel=1e-8, abs=1e-8)
-    assert ours["recharge"] == pytest.approx([(1 - runoff) * surplus for surplus in surpluses], rel=1e-8, abs=1e-8)
+    assert ours["soil_water"] == pytest.approx(levels, rel=1e-7)
+    assert ours["surplus"] == pytest.approx(surpluses, rel=1e-7, abs=1e-7)
+    assert ours["recharge"] == pytest.approx([(1 - runoff) * surplus for surplus in surpluses], rel=1e-7, abs=1e-7)
+    assert ours["actual_et"] == pytest.approx(used, rel=1e-7, abs=1e-7)
 
 
 @pytest.mark.parametrize("row", published("sequent_peak"), ids=lambda row: f"{row['cycles']} cycles")
@@ -241,9 +275,12 @@ def test_sequent_peak(row: dict[str, str]) -> None:
     """Loucks and van Beek, Table 11.2: 7.5 over two cycles, read; a single pass, recomputed."""
     inflows = [float(text) for text in row["inflows"].split()] * int(row["cycles"])
     size = len(inflows)
+    lack = [max(0.0, float(row["release"]) - inflow) for inflow in inflows]
     rows = {
-        "house_need": [float(row["release"])] * size,
-        "well_yield": inflows,
+        "house_lack": lack,
+        "house_left_in_service": lack,
+        "well_left": [max(0.0, inflow - float(row["release"])) for inflow in inflows],
+        "rises": [0] * size,
         "garden_left": [0.0] * size,
         "roof_to_house": [0.0] * size,
         "days_in_service": [30] * size,
@@ -463,48 +500,61 @@ def test_recovery_of_a_well_without_error_gives_its_inflow() -> None:
 MODELLED = [column for column in water_table.COLUMNS if column.key not in ("known_depth", "depth_to_water")]
 
 
+GAINED = [result for result in water_table.RESULTS if result.name in ("first_kept", "first_gain")]
+
+
 @pytest.mark.parametrize("specific_yield, drainage_time", [(0.03, 12.0), (0.12, 90.0), (0.25, 700.0)])
 def test_water_table_solves_the_linear_store(specific_yield: float, drainage_time: float) -> None:
-    """dw/dt = R/(Sy d) − w/τ with constant R over each month: scipy.integrate.solve_ivp, end and mean; recomputed."""
+    """dw/dt = R/(Sy d) − w/τ with constant R over each half month: by scipy.integrate.solve_ivp; recomputed."""
     chance = np.random.default_rng(5)
     days = MONTH_DAYS * 3
-    recharge = np.where(chance.random(36) < 0.4, 0.0, chance.gamma(1.2, 60.0, 36))  # [mm a month]
+    runoff = 0.2
+    surplus = np.where(chance.random((2, 36)) < 0.4, 0.0, chance.gamma(1.2, 40.0, (2, 36)))  # [mm a half]
     floor = 9.0
     names = {
         "aquifer_floor": floor,
         "aquifer_specific_yield": specific_yield,
         "aquifer_drainage_time": drainage_time,
         "highest_height": 1e6,
+        "runoff_share": runoff,
     }
-    ours = evaluate(MODELLED, {"days": days, "recharge": recharge.tolist()}, names)
-    height, ends, means = 0.0, [], []
+    recharge = (1 - runoff) * surplus
+    rows = {"days": days, "surplus_first": surplus[0].tolist(), "recharge": recharge.sum(axis=0).tolist()}
+    ours = evaluate(MODELLED, rows, names, results=GAINED)
+    height, middles, ends, means = 0.0, [], [], []
     for month, length in enumerate(days):
-        inflow = recharge[month] / 1000 / specific_yield / length
-        solution = solve_ivp(
-            lambda _, w, inflow=inflow: [inflow - w[0] / drainage_time, w[0]],
-            (0, length),
-            [height, 0.0],
-            "DOP853",
-            rtol=1e-11,
-            atol=1e-13,
-        )
-        height = float(solution.y[0, -1])
-        ends.append(height)
-        means.append(float(solution.y[1, -1]) / length)
+        area = 0.0
+        for half, part in ((0, 15), (1, length - 15)):
+            inflow = recharge[half][month] / 1000 / specific_yield / part
+            solution = solve_ivp(
+                lambda _, w, inflow=inflow: [inflow - w[0] / drainage_time, w[0]],
+                (0, part),
+                [height, 0.0],
+                "DOP853",
+                rtol=1e-11,
+                atol=1e-13,
+            )
+            height = float(solution.y[0, -1])
+            area += float(solution.y[1, -1])
+            (ends if half else middles).append(height)
+        means.append(area / length)
+    assert ours["height_middle"] == pytest.approx(middles, rel=1e-6)
     assert ours["water_height"] == pytest.approx(ends, rel=1e-6)
     assert ours["mean_height"] == pytest.approx(means, rel=1e-6)
     assert ours["modelled_depth"] == pytest.approx([floor - mean for mean in means], rel=1e-6)
 
 
 def test_water_table_stops_at_the_highest_water() -> None:
-    """Geometry: neither the end nor the mean of a month stands above the highest water; recomputed."""
+    """Geometry: neither the ends nor the mean of a half stand above the highest water; recomputed."""
     names = {
         "aquifer_floor": 5.0,
         "aquifer_specific_yield": 0.05,
         "aquifer_drainage_time": 60.0,
         "highest_height": 2.0,
+        "runoff_share": 0.0,
     }
-    ours = evaluate(MODELLED, {"days": [31, 28, 31], "recharge": [900.0, 900.0, 0.0]}, names)
-    assert ours["water_height"][:2] == [2.0, 2.0]
+    rows = {"days": [31, 28, 31], "recharge": [900.0, 900.0, 0.0], "surplus_first": [450.0, 450.0, 0.0]}
+    ours = evaluate(MODELLED, rows, names, results=GAINED)
+    assert ours["height_middle"][:2] == ours["water_height"][:2] == [2.0, 2.0]
     assert ours["modelled_depth"][1] == 3.0
     assert ours["water_height"][2] == pytest.approx(2.0 * math.exp(-31 / 60), rel=1e-12)

@@ -61,6 +61,10 @@ def test_snow_and_melt_go_by_the_mean_of_the_month(mean: float, share: float, wa
     assert months["snow_share"].to_numpy() == pytest.approx(share)
     assert months["degree_days"].to_numpy() == pytest.approx(warmth * months["days"].to_numpy())
     assert months["days"].tolist()[12:15] == [31, 29, 31]
+    assert months["first_snow_share"].to_numpy() == pytest.approx(share)
+    assert months["first_degree_days"].to_numpy() == pytest.approx(warmth * 15)
+    assert months["first_rain_share"].tolist()[12:15] == [15 / 31, 15 / 29, 15 / 31]
+    assert set(months["first_wet_days"]) == {15.0}
 
 
 def test_holes_take_the_median_of_their_calendar_month(tmp_path: Path) -> None:

@@ -62,6 +62,63 @@ def test_seattle_snow_degree_days_and_spells_by_a_plain_loop(seattle_file: Path)
     assert table["snow_share"].max() > 0.1
 
 
+def test_seattle_first_halves_by_a_plain_loop(seattle_file: Path) -> None:
+    """Days 1 to 15 alone: rain, rain days, snow and degree-days."""
+    table = monthly(read_file(seattle_file, Asked("mm", "C")).rows)
+    first: dict[tuple[int, int], list[float]] = {}
+    for line in seattle_file.read_text().splitlines()[1:]:
+        day, rain, tmax, tmin = line.split(",")[:4]
+        sums = first.setdefault((int(day[:4]), int(day[5:7])), [0.0, 0.0, 0.0, 0.0])
+        if int(day[8:10]) > 15:
+            continue
+        mean = round((float(tmax) + float(tmin)) / 2, 3)
+        added = (float(rain), float(float(rain) >= 1), float(rain) if mean <= 1 else 0.0, max(0.0, mean))
+        sums[:] = [so_far + more for so_far, more in zip(sums, added, strict=True)]
+    rain, wet, snow, warmth = np.array(list(first.values())).T
+    by_days = np.where(table["rain"] > 0, rain, 15 / table["days"])  # a month without rain: the share of the days
+    np.testing.assert_allclose(
+        table["first_rain_share"] * np.where(table["rain"] > 0, table["rain"], 1), by_days, atol=1e-9
+    )
+    np.testing.assert_array_equal(table["first_wet_days"], wet)
+    np.testing.assert_allclose(table["first_snow_share"] * rain, snow, atol=1e-9)
+    np.testing.assert_allclose(table["first_degree_days"], warmth, atol=1e-6)
+    assert table["first_snow_share"].max() > 0.1
+
+
+def test_a_first_half_counted_by_hand() -> None:
+    days = days_of(years=2, tmax=4.0, tmin=0.0)
+    days.loc["2010-01-15", "rain"] = 3.0
+    days.loc["2010-01-14", ["rain", "tmax", "tmin"]] = [1.0, 0.0, 0.0]  # snow, no degree-day
+    days.loc["2010-01-16", "rain"] = 12.0
+    january, june = (month_of(monthly(days), 2010, month) for month in (1, 6))
+    assert january["first_rain_share"] == pytest.approx(0.25)
+    assert january["first_wet_days"] == 2
+    assert january["first_snow_share"] == pytest.approx(0.25)
+    assert january["snow_share"] == pytest.approx(1 / 16)
+    assert january["first_degree_days"] == pytest.approx(14 * 2.0)
+    assert june["first_rain_share"] == pytest.approx(15 / 30) and june["first_snow_share"] == 0.0
+
+
+@given(
+    st.lists(st.sampled_from([(0.0, 3.0), (5.0, 3.0), (8.0, -3.0), (NAN, 3.0), (4.0, NAN)]), min_size=31, max_size=31)
+)
+@settings(max_examples=60, deadline=None)
+def test_no_half_has_more_than_the_month(given_days: list[tuple[float, float]]) -> None:
+    """Rain days, degree-days and snow of days 1 to 15, and what is left for the rest, whatever is missing."""
+    days = days_of(rain=2.0)
+    january = days.index[(days.index.year == 2010) & (days.index.month == 1)]
+    days.loc[january, "rain"] = [rain for rain, _ in given_days]
+    days.loc[january, "tmax"] = [mean + 1 for _, mean in given_days]
+    days.loc[january, "tmin"] = [mean - 1 for _, mean in given_days]
+    row = month_of(monthly(days), 2010, 1)
+    snow, first_snow = row["snow_share"], row["first_rain_share"] * row["first_snow_share"]
+    assert 0 <= row["first_rain_share"] <= 1 and 0 <= row["first_snow_share"] <= 1
+    assert row["first_wet_days"] <= row["wet_days"] + 1e-9
+    assert row["first_degree_days"] <= row["degree_days"] + 1e-9
+    assert first_snow <= snow + 1e-9
+    assert snow - first_snow <= 1 - row["first_rain_share"] + 1e-9
+
+
 def test_months_that_are_not_whole_are_left_out() -> None:
     days = days_of(rain=2.0)
     table = monthly(days.loc["2009-01-02":"2011-12-30"])

@@ -216,7 +216,7 @@ def test_a_cell_refuses_what_is_not_accepted() -> None:
 
 
 def test_layouts_that_do_not_know_runs_refuse_them() -> None:
-    """Their opening rows would stand among names, marks and pencilled cells, or across under other months."""
+    """Their opening rows would stand among names and marks, or across under other months."""
     runs = Table("years", SHEET, Rows("month", 4, runs=Rows("year", 2)), [Column("a", "A", Unit.NUMBER, "A.", "1")])
     page = Page(Book("metric"), SHEET, SHEET, "A page.", "FFFFFF")
     placement = page.table(runs)
@@ -225,8 +225,21 @@ def test_layouts_that_do_not_know_runs_refuse_them() -> None:
         lambda: page.table(replace(runs, name="named"), labels=("Month", ["a", "b", "c", "d"])),
         lambda: page.named_before(replace(runs, name="before"), replace(runs, name="after")),
         lambda: page.mark_rows(placement, "a", "=1"),
-        lambda: page.pencil(placement, ["Notes"]),
         lambda: page.fold(placement, "a"),
     ):
         with pytest.raises(ModelError, match="falls into runs"):
             lay()
+
+
+def test_pencilled_cells_stand_beside_the_rows_of_every_run() -> None:
+    """Not beside the opening rows between them."""
+    stock = Column("a", "A", Unit.NUMBER, "A.", "{a.before} + 1", opening="0")
+    runs = Table("years", SHEET, Rows("month", 4, runs=Rows("year", 2)), [stock])
+    book = Book("metric")
+    page = Page(book, SHEET, SHEET, "A page.", "FFFFFF")
+    placement = page.table(runs)
+    page.pencil(placement, ["Notes"])
+    right = placement.first_column + 1
+    first = placement.first_row
+    pencilled = [row for row in range(6) if book.sheets[SHEET].cell(first + row, right).has_style]
+    assert pencilled == [0, 1, 3, 4]

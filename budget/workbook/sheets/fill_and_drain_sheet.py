@@ -30,6 +30,10 @@ AT_DRAINING = (
     "A frost-proof vessel filled for the house, if it runs short in winter",
     "Lid locked; an empty tank tied down against wind",
 )
+LOWER_END = (
+    "Two lines a month, days 1 to 15 and the rest. What may be pumped, and the minutes, are those of the day in each"
+    " line on which the well gives least; on its other days it gives a little more, which may be taken as well."
+)
 CAUTION = (
     "Lock the power off before you touch the pump. Stop at once when it draws air or the water turns cloudy: the well"
     " then has less than this page expects, so shorten the runs. Short runs many times a day want a float switch"
@@ -48,11 +52,12 @@ LEFT_BOX, RIGHT_BOX, FOLD = LABEL, 9, 8  # where the two columns of chores begin
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = Page(book, "Fill and drain", "Fill and drain", "One page for the pump-house wall.", EVERY_YEAR)
-    page.widths(B=17, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
+    page.widths(B=24, **{letter: 11.5 for letter in "CDEFGHIJK"}, L=13, M=13, N=20)
     page.note, page.edge = 5, 14
     page.sentence_again(readings.RESULTS[-1], "purpose")
     page.sentence_again(checks.STOP, "warning", height=30)
     page.paragraph(CAUTION, "caution")
+    page.paragraph(LOWER_END)
     plan = page.table(tables["fill_and_drain"])
     page.pencil(plan, PENCILLED)
     page.heading("Dates of this year")

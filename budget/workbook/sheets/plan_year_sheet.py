@@ -16,7 +16,7 @@ DIFFERS = "Only what differs from the planning year stands here; all other figur
 def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet."""
     page = Page(book, "Plan year", "Plan year", None, WORKING)
-    page.widths(B=32, C=10, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
+    page.widths(B=32, C=11, D=10, **{letter: 10 for letter in "EFGHIJKLMNOPQ"}, R=70)
     page.edge = 17
     page.put(TITLE_ROW, UNIT, PURPOSE, "purpose")
     page.row = TITLE_ROW + 1
@@ -36,6 +36,8 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     page.table(tables["answer_workings"])
     page.freeze(plan)
     page.print_setup("landscape")
+    page.heading("Workings of Fill and drain: the halves of the months, at their lower ends")
+    page.table(tables["pumping"])
 
 
 def _garden(page: Page, tables: Tables, case: Case) -> None:
