@@ -37,7 +37,7 @@ from tests.pictures import finished_book
 from tests.workbook import lint
 from tests.workbook.clipped import clipped
 from tests.workbook.test_by_hand import differences
-from tests.workbook.test_two_systems import unequal
+from tests.workbook.test_two_systems import unequal, units
 
 METRES_UP = 250  # of the station for the rain above the place
 KM_A_MILE, M_A_FOOT = 1.609344, 0.3048
@@ -231,7 +231,7 @@ def test_every_column_is_that_of_the_ledgers_by_hand(both: tuple[Computed, Compu
 
 
 def test_every_cell_converts(both: tuple[Computed, Computed]) -> None:
-    assert list(unequal(*both)) == []
+    assert list(unequal(*both, units(both[0]))) == []
 
 
 def test_a_broken_difference_is_seen(us: Computed) -> None:
