@@ -92,6 +92,8 @@ EDGES: dict[str, Edge] = {
     "a third more inflow than the readings say": {"well_inflow": 0.9},
     "an inflow far above the readings": {"well_inflow": 9.0},
     "a pump that a hand switches in two hours of the day": {"pump_window": 2.0, "pump_most_runs": 300.0},
+    "the same where the water falls to the intake": {"pump_window": 2.0, "pump_most_runs": 300.0}
+    | {"well_water_lower": 5.0, "well_water_enters": "bottom"},
     "neither people nor water": NOBODY | {"well_depth": None, "pond_depth": None, ("roofs", "area", 0): None},
     "a zone that all or nothing reaches": {("zones", "share_given", 0): 0.0, ("zones", "efficiency", 1): None}
     | {("zones", "crop", 2): "moss", ("zones", "area", 0): 0.5},

@@ -76,6 +76,8 @@ def units(computed: Computed) -> dict[CellKey, Unit]:
             where = computed.cells("checks", key)[row]
             found |= {where: check.given.unit} if isinstance(check, Declared) else {}
         found.pop(computed.cells("checks", "accepted")[row])
+    for where in computed.cells("papers", "input_unit"):  # told in words
+        found.pop(where)
     named = {one.name: one.unit for one in (*computed.book.inputs, *computed.book.results)}
     rows = computed.book.directory.placements["papers"]
     for where, papers in computed.book.as_built.items():  # a value as built, and now, has the unit of its input
