@@ -402,7 +402,6 @@ LOOSE_NUMBERS: dict[str, tuple[set[str], str]] = {
     "dry_boundary": ({"12"}, "the plan year's last month"),
     "day_of_year": ({"2001", "2000", "12", "31"}, "days of a year of 365 days"),
     "season_start": ({"6", "12"}, "half a year from north to south"),
-    "season_day": ({"0.5", "365", "12"}, "the middle of a month"),
     "watered_area": ({"4", "2"}, "the area of a circle"),
     "runs_a_day": ({"24", "60"}, "hours and minutes of a day"),
     "cycle_yield": ({"60"}, "minutes of an hour"),

@@ -1,7 +1,8 @@
 """What the garden asks for: zones with a crop, an area, a share of the full need and the efficiency of watering.
 
 Source of the crop coefficient curve: FAO-56 ch. 6 (four stages: level, rising, level, falling); the monthly figure is
-the curve's value at the middle of the month.
+the mean of the curve over the days of the calendar month, 0 outside the season: the curve's integral over the month
+over its days. The year has 365 days here, and a season that would last longer ends where the next one begins.
 """
 
 from budget.declarations import Column, Input
@@ -157,42 +158,68 @@ ZONES = [
     ),
 ]
 
+# Days of the development stage gone by, at the month's end and before it.
+_DEVELOPED_BY_END = (
+    "MAX(0, MIN({season_day} + {season_days}, {zone_workings:development_end}) - {zone_workings:initial_end})"
+)
+_DEVELOPED_BEFORE = "MAX(0, MIN({season_day}, {zone_workings:development_end}) - {zone_workings:initial_end})"
+
 KC_WORKINGS = [
     Column(
         "season_day",
-        "Day of the season",
+        "Days since the season began",
+        Unit.COUNT,
+        "When the calendar month begins, in a year of 365 days.",
+        "MOD(DATE(2001, {calendar:month}, 1) - DATE(2001, {zone_workings:season_start}, 1), 365)",
+        source="calendar of 2001, a year of 365 days",
+    ),
+    Column(
+        "month_days",
+        "Days of the month",
+        Unit.COUNT,
+        "In a year of 365 days.",
+        "DATE(2001, {calendar:month} + 1, 1) - DATE(2001, {calendar:month}, 1)",
+        source="calendar of 2001, a year of 365 days",
+    ),
+    Column(
+        "season_days",
+        "Days in the season",
+        Unit.COUNT,
+        "Days of the month that lie in the season.",
+        "MAX(0, MIN({month_days}, {zone_workings:late_end} - {season_day}))",
+    ),
+    Column(
+        "grown_days",
+        "Full-cover days",
         Unit.NUMBER,
-        "At the middle of the calendar month.",
-        "(MOD({calendar:month} - {zone_workings:season_start}, 12) + 0.5) * 365 / 12",
+        "Sum over the days in the season of the share grown, from 0 in the initial stage to 1 at full cover.",
+        "IF({zone_workings:development_end}>{zone_workings:initial_end},"
+        f" ({_DEVELOPED_BY_END}^2 - {_DEVELOPED_BEFORE}^2) / 2"
+        " / ({zone_workings:development_end} - {zone_workings:initial_end}), 0)"
+        " + MAX(0, {season_day} + {season_days} - {zone_workings:development_end})"
+        " - MAX(0, {season_day} - {zone_workings:development_end})",
+        source="FAO-56 ch. 6, eq. 66, its integral: days^2 / 2 over the length of the stage",
     ),
     Column(
-        "grown",
-        "Grown to full cover",
-        Unit.SHARE,
-        "Share of the development stage gone by: the rise from the first Kc to that of mid-season.",
-        "IF({season_day}<={zone_workings:initial_end}, 0, IF({season_day}<={zone_workings:development_end},"
-        " ({season_day} - {zone_workings:initial_end})"
-        " / ({zone_workings:development_end} - {zone_workings:initial_end}), 1))",
-        source="FAO-56 ch. 6, eq. 66",
-    ),
-    Column(
-        "ripened",
-        "Ripened",
-        Unit.SHARE,
-        "Share of the late season gone by: the change from the mid-season's Kc to the last.",
-        "IF({season_day}<={zone_workings:mid_end}, 0, IF({season_day}<={zone_workings:late_end},"
-        " ({season_day} - {zone_workings:mid_end}) / ({zone_workings:late_end} - {zone_workings:mid_end}), 1))",
-        source="FAO-56 ch. 6, eq. 66",
+        "ripened_days",
+        "Late-season days",
+        Unit.NUMBER,
+        "Sum over the days in the season of the share ripened, from 0 at mid-season to 1 at the season's end.",
+        "IF({zone_workings:late_end}>{zone_workings:mid_end},"
+        " (MAX(0, {season_day} + {season_days} - {zone_workings:mid_end})^2"
+        " - MAX(0, {season_day} - {zone_workings:mid_end})^2) / 2"
+        " / ({zone_workings:late_end} - {zone_workings:mid_end}), 0)",
+        source="FAO-56 ch. 6, eq. 66, its integral: days^2 / 2 over the length of the stage",
     ),
     Column(
         "kc_curve",
         "Kc by the curve",
         Unit.NUMBER,
-        "At the middle of the month; 0 outside the season.",
-        "IF(OR({zone_workings:crop_row}=0, {season_day}>{zone_workings:late_end}), 0,"
-        " {crops:kc_initial@zone_workings:crop_row}"
-        " + ({crops:kc_mid@zone_workings:crop_row} - {crops:kc_initial@zone_workings:crop_row}) * {grown}"
-        " + ({crops:kc_end@zone_workings:crop_row} - {crops:kc_mid@zone_workings:crop_row}) * {ripened})",
+        "Mean over the days of the month; 0 outside the season.",
+        "IF({zone_workings:crop_row}=0, 0, ({crops:kc_initial@zone_workings:crop_row} * {season_days}"
+        " + ({crops:kc_mid@zone_workings:crop_row} - {crops:kc_initial@zone_workings:crop_row}) * {grown_days}"
+        " + ({crops:kc_end@zone_workings:crop_row} - {crops:kc_mid@zone_workings:crop_row}) * {ripened_days})"
+        " / {month_days})",
         source="FAO-56 ch. 6, eq. 66",
     ),
 ]

@@ -6,6 +6,7 @@ from .site import Columns, Site, row_named
 
 INCH = 25.4  # [mm]
 LARGEST_STORAGE = 7.0  # [in], where the published curve of the storage factor ends
+YEAR_OF_365 = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)  # days of the calendar months
 
 
 def household(site: Site) -> Columns:
@@ -136,23 +137,37 @@ def crop_coefficient(day: float, ends: np.ndarray, initial: float, mid: float, e
 
 
 def crop_coefficients(site: Site, fixed: Columns) -> Columns:
-    """Day of the season, how far the crop has grown and ripened, Kc by the curve and in use, each of shape (12 calendar
-    months, zones)."""
+    """Crop coefficients by days, each of shape (12 calendar months, zones): means of eq. 66 at noon of every day.
+
+    A year has 365 days. Days of the season gone by when the month begins, days of the month, days of it in the season,
+    and the sums over those days of how far the crop has grown and ripened; Kc by the curve and in use. A season that
+    would last longer than a year ends where the next one begins.
+    """
     count = len(site.lists["garden"])
-    day, curve, used, grown, ripened = np.zeros((5, 12, count))
+    names = ("season_day", "month_days", "season_days", "grown_days", "ripened_days", "kc_curve", "kc_used")
+    out = {name: np.zeros((12, count)) for name in names}
+    month_of = [m for m in range(12) for _ in range(YEAR_OF_365[m])]
     for z, zone in enumerate(site.lists["garden"]):
         crop_row = int(fixed["crop_row"][z])
         crop = site.lists["crops"][crop_row - 1] if crop_row else None
-        ends = [fixed[k][z] for k in ("initial_end", "development_end", "mid_end", "late_end")]
+        ends = np.array([fixed[k][z] for k in ("initial_end", "development_end", "mid_end", "late_end")])
+        begins = sum(YEAR_OF_365[: int(fixed["season_start"][z]) - 1])
         for m in range(12):
-            day[m, z] = ((m + 1 - fixed["season_start"][z]) % 12 + 0.5) * 365 / 12
-            grown[m, z] = np.interp(day[m, z], ends[:2], [0, 1])
-            ripened[m, z] = np.interp(day[m, z], ends[2:], [0, 1])
+            out["season_day"][m, z] = (month_of.index(m) - begins) % 365
+        for date, m in enumerate(month_of):
+            noon = (date - begins) % 365 + 0.5
+            out["month_days"][m, z] += 1
+            if noon > ends[3]:
+                continue
+            out["season_days"][m, z] += 1
+            out["grown_days"][m, z] += crop_coefficient(noon, ends, 0.0, 1.0, 1.0)
+            out["ripened_days"][m, z] += crop_coefficient(noon, ends, 0.0, 0.0, 1.0)
             if crop:
-                curve[m, z] = crop_coefficient(day[m, z], ends, crop["kc_initial"], crop["kc_mid"], crop["kc_end"])
-            typed = zone["kc"][m]
-            used[m, z] = curve[m, z] if typed is None else typed
-    return {"season_day": day, "grown": grown, "ripened": ripened, "kc_curve": curve, "kc_used": used}
+                kc = crop_coefficient(noon, ends, crop["kc_initial"], crop["kc_mid"], crop["kc_end"])
+                out["kc_curve"][m, z] += kc / YEAR_OF_365[m]
+        for m, typed in enumerate(zone["kc"]):
+            out["kc_used"][m, z] = out["kc_curve"][m, z] if typed is None else typed
+    return out
 
 
 def garden_needs(fixed: Columns, kc: np.ndarray, month: np.ndarray, et0: np.ndarray, water: np.ndarray) -> Columns:
