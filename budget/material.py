@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 WARM_UP_MONTHS = 24
 LEAP_CYCLE = 4  # years by which the warm-up years are named earlier, so that their Februaries keep their days
-FIT_ERROR = "fit_error_at_build"
+FIT_ERRORS = ("fit_error_at_build", "fit_error_left_out")
 EPOCH = "SOURCE_DATE_EPOCH"
 REFERENCES = ("soils", "crops", "uses", "animal_table", "pond_soils", "roof_table", "bearing")
 
@@ -72,7 +72,7 @@ def provenance(site: Site, rain: Record, values: Mapping[str, float | str | None
     def origin(given: Input) -> Origin:
         if given.name in site.given:
             return "given"
-        if given.name in of_the_fit or (given.name == FIT_ERROR and with_a_well):
+        if given.name in of_the_fit or (given.name in FIT_ERRORS and with_a_well):
             return "fitted" if with_a_well else "assumed"
         if values.get(given.name) is None:
             return "left empty"

@@ -134,6 +134,7 @@ INPUTS: dict[str, float | str | None] = {
     "plan_number": 2025.0,
     "plan_as_of": 45657.0,
     "fit_error_at_build": None,
+    "fit_error_left_out": None,
     "hauling_load": 7500.0,
     "hauling_price": 180.0,
 }

@@ -104,9 +104,10 @@ def fit_results(site: Site, median_depth: np.ndarray, soil_row: int, dips: dict[
     if not dipped:
         error = max(error, abs(summer_error), abs(winter_error))
     all_typed = all(depth is not None for depth in site.monthly_depth)
-    lower, depth_error = site.number("well_water_lower"), max(error, depth_unit)
-    if all(depth is not None for depth in site.monthly_depth):
-        depth_error = depth_unit
+    lower, in_use = site.number("well_water_lower"), [error, depth_unit]
+    if dipped:  # what was missed when it was not shown to the fit, as the build found it
+        in_use.append(site.number("fit_error_left_out"))
+    depth_error = depth_unit if all_typed else max(in_use)
     return {
         "summer_depth_modelled": summer,
         "winter_depth_modelled": winter,

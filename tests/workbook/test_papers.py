@@ -117,7 +117,7 @@ def test_a_row_tells_name_place_value_and_origin(terrace: Computed) -> None:
     assert rows["efficiency", "zones", None, 3][2:] == ("%", "assumed", 0.75)
     assert rows["factors", "household_months", 3, 3][3:] == ("given", 0.0)
     assert rows["kc", "garden_kc", 12, 3][3:] == ("left empty", None)
-    for figure in (*(one.name for one in water_table.FITTED), "fit_error_at_build"):
+    for figure in (*(one.name for one in water_table.FITTED), "fit_error_at_build", "fit_error_left_out"):
         assert rows[figure, None, None, None][3:] == ("fitted", terrace.model.value(figure))
 
 
