@@ -58,7 +58,7 @@ CASES = [
         "To the level that the house needs, in time.",
         'IF(ROUND(tank_usable, 6)<=0, "there is no tank",'
         ' IF({cannot_fill}=1, IF(well_there=1, "the well cannot fill it", "the roof cannot fill it"),'
-        ' IF({no_tank_enough}=1, "yes, but no tank is enough", "yes")))',
+        ' IF({no_tank_enough}=1, "yes, but not enough", "yes")))',
     ),
     Column(
         "too_late",

@@ -31,7 +31,7 @@ def can_fill(usable: float, fillable: float, well_fills: float, source: str = "w
         return "there is no tank"
     if not well_fills:
         return cannot(source)
-    return "yes" if fillable else "yes, but no tank is enough"
+    return "yes" if fillable else "yes, but not enough"
 
 
 def no_start_told(holds: bool, short: float) -> str:

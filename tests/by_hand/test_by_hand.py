@@ -552,7 +552,7 @@ def test_words_of_the_answers():
     assert can_fill(0.0, 1, 1) == "there is no tank"
     assert can_fill(1.0, 0, 0) == "the well cannot fill it"
     assert can_fill(1.0, 1, 1) == "yes"
-    assert can_fill(1.0, 0, 1) == "yes, but no tank is enough"
+    assert can_fill(1.0, 0, 1) == "yes, but not enough"
 
 
 def test_a_tank_that_serves_all_year_never_goes_out():

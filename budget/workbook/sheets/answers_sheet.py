@@ -23,10 +23,9 @@ RIGHT = VALUE  # the column in which what the checks find begins
 HALF = (10.7, 7.8)  # cm: two charts side by side over the width of the page
 
 LEANS = (
-    "An estimate, and a hopeful one: within a month a good week evens out a bad one (stepped by days, the invented"
-    " example hauls half as much again), and pumping is taken not to lower the water table itself. Beside what is"
-    " expected stand the same year with less and with more water: water table and share of the inflow off by their"
-    " errors on Well, the plan held. Keep a reserve, and read 'just carried' as 'close'."
+    "An estimate. Stepped by days, an invented example comes within a tenth of it; other places lean to either side."
+    " Pumping is taken not to lower the water table itself. Beside what is expected stand the same year with less and"
+    " with more water: water table and share of the inflow off by their errors on Well, the plan held. Keep a reserve."
 )
 
 SENTENCES = [*answers.RESULTS, *(result for result in dry_spells.RESULTS if result.name == "memory_sentence")]

@@ -13,9 +13,11 @@ from budget.workbook.styles import WORKING
 
 LEFT_OUT = (
     "Pumping does not lower the water table itself: the well draws only from what stands and enters.",
-    "The inflow does not fall within a month; the sustained share stands for a whole dry season.",
-    "A month is a month: dates are told to its third, because more would be false, and a good week evens out a bad one"
-    " within it, so the answers lean to the hopeful side. Keep a reserve, and read 'just carried' as 'close'.",
+    "The inflow falls and rises with the water table, half a month at a time; the sustained share stands for a whole"
+    " dry season.",
+    "A month is two halves: dates are told to its third, because more would be false. What falls within a half evens"
+    " out, and the answers lean to one side or the other by the place. Keep a reserve, and read a year that needed a"
+    " tank within a fifth of yours as 'close'.",
     "One pond only, filled by rain and by the runoff of its land; springs and leaks through a dam are not known. The"
     " seepage of the table is a guess from a soil's name: ponds on like soils differ widely, so measure yours.",
     "Rain is that of the record, not that of next year. Planning for a dry year is a choice of odds, not a forecast.",
