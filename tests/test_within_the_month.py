@@ -153,6 +153,7 @@ def last_digit(printed: str) -> float:
 
 @pytest.mark.parametrize(("key", "by_hand"), BY_HAND)
 def test_three_months_by_hand(ledger: dict[str, list], key: str, by_hand: str) -> None:
+    assert len(by_hand.split()) == 3
     for month, printed, found in zip(MONTHS, by_hand.split(), ledger[key], strict=True):
         assert abs(found - float(printed)) <= last_digit(printed) * 1.0001, f"{key} in {month}: {found}"
 
@@ -270,6 +271,7 @@ def years(request: pytest.FixtureRequest) -> tuple[list[list[Month]], dict[str, 
 def test_storage_needed_is_the_smallest_tank(years: tuple[list[list[Month]], dict[str, list[float]], float]) -> None:
     """By bisection, spare and lack of each month in their order."""
     found, told, _ = years
+    assert len(told["storage"]) > 20
     for months, storage in zip(found, told["storage"], strict=True):
         low, high = 0.0, 1e5
         assert short_of(months, high) < 1e-6
