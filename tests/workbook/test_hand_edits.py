@@ -15,7 +15,6 @@ from pathlib import Path
 import pytest
 
 from budget.declarations import Input
-from budget.water.checks.months import ON_SHEETS
 from budget.water.nouns import LISTS, MONTHS, SCALARS
 from budget.workbook.engine import Computed as Value
 from tests.computed import Computed
@@ -463,7 +462,7 @@ TRIALS = [
         trial
         for months in MONTHS
         for given in months.inputs
-        for trial in of_month(TERRACE, ON_SHEETS[months.table], months.table, given)
+        for trial in of_month(TERRACE, months.told, months.table, given)
     ),
     *(trial for book, section in ONE_MORE for trial in of_list(List(book, section))),
 ]

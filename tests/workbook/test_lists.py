@@ -11,13 +11,13 @@ import pytest
 
 from budget.units import Unit
 from budget.water.checks.lists import LINES
+from budget.water.list_lines import END_OF_LIST
 from budget.water.nouns import LISTS, ListOf
 from budget.workbook.book import Book, CellKey
 from budget.workbook.cells import KEY, LABEL
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import Model
 from budget.workbook.placement import Placement
-from budget.workbook.table_layout import END_OF_LIST
 from tests.computed import Computed
 
 ALL = pytest.mark.parametrize("section", LISTS)
