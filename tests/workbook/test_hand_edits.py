@@ -235,10 +235,10 @@ TYPED: tuple[tuple[str, Place, str, Sequence[str]], ...] = (
         "factor with a comma",
         in_list("household", "factors", month=AUGUST),
         "0,5",
-        ("Household: Factor: a cell holds text",),
+        ("Household, uses: Factor: a cell holds text",),
     ),
-    ("efficiency emptied", in_list("garden", "efficiency"), "", ("Garden: Efficiency of watering: a cell is empty",)),
-    ("area with its unit", in_list("garden", "area", 1), "900 sq ft", ("Garden: Area: a cell holds text",)),
+    ("efficiency emptied", in_list("garden", "efficiency"), "", ("Garden, zones: Efficiency of watering is empty",)),
+    ("area with its unit", in_list("garden", "area", 1), "900 sq ft", ("Garden, zones: Area: a cell holds text",)),
     ("share in percent", named("well_sustained_share"), "50", ("Well: Share of the inflow", "is out of bounds")),
     ("bore in inches", named("well_bore"), "36", ("Well: Inside diameter", "is out of bounds")),
     ("load of nothing", named("hauling_load"), "0", ("Storage: One load is out of bounds",)),
@@ -249,7 +249,12 @@ TYPED: tuple[tuple[str, Place, str, Sequence[str]], ...] = (
         ("Well: ", "is not in the list. Accepted: walls, bottom"),
     ),
     ("unknown soil", named("soil_type"), "mud", ("Well: Soil is not in the list",)),
-    ("unknown crop", in_list("garden", "crop"), "moonbeans", ("garden zone has a crop that is not in the table",)),
+    (
+        "unknown crop",
+        in_list("garden", "crop"),
+        "moonbeans",
+        ("Garden, zones: a zone has a crop that is not in the table",),
+    ),
     ("depth of the well emptied", named("well_depth"), "", ("The depth of the well, on Well, is empty",)),
 )
 SHEETS = ("Household", "Garden", "Well", "Storage", "Plan year", "Answers", "Checks", "Ledger", "Papers")

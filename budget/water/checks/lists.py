@@ -86,9 +86,9 @@ OF_LISTS = [
         "Empty while all is well.",
         'IF({shifted}>0, {told} & ": cells were shifted in a part of a row: figures stand beside other names.'
         ' Undo it.",'
-        " IF({missing}>0, {told} & \": a row was deleted. Insert one above 'end of list'.\","
-        ' IF({not_read}>0, {told} & ": its last lines are not read, the list is full. Move them up into empty lines,'
-        ' or build anew.", "")))',
+        ' IF({missing}>0, {told} & ": a row was deleted. Insert one above the last empty line.",'
+        ' IF({not_read}>0, {told} & ": its last lines are not read. Move them up into empty lines, or'
+        ' build again.", "")))',
     ),
 ]
 
@@ -145,7 +145,7 @@ def _checks() -> Iterator[Check]:
             "The list has the lines that its workings read, each cell in its line, and nothing is typed beyond them.",
             f"IFERROR(INDEX({{list_lines:amiss.all}}, {row}), 1)=1",
             f'IFERROR(INDEX({{list_lines:said.all}}, {row}), "{of.told}: its lines cannot be read, errors stand'
-            ' there.")',
+            ' there. Undo it, or go back to a copy.")',
             "stop",
         )
 
