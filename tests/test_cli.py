@@ -533,7 +533,7 @@ def test_a_house_that_uses_nothing(tmp_path: Path) -> None:
     changes = [("number = 3\n", "number = 0\n"), ('amount = "10 gal/day"', 'amount = "0 gal/day"')]
     path = home(tmp_path, *changes, ('use = "overnight guest"\nnumber = 1', 'use = "overnight guest"\nnumber = 0'))
     book = built(path)
-    assert "The household uses no water: look at its lines." in book.warnings
+    assert "The household uses no water: look at its lines on Household." in book.warnings
     assert book.answers["short_by"] == (0, 0)
     assert book.answers["runs_out"] == ("never in that year", "never in that year")
 
@@ -752,7 +752,7 @@ def test_a_test_without_recovery_is_told_on_answers(
     rows = {row: {"depth": change(*reading)} for row, reading in enumerate(read) if reading[0] is not None}
     set_cells(model, terrace, "recovery", rows)
     model.evaluate()
-    assert model.value("check_recovery") == f"Recovery test: {fault}. It gives no inflow."
+    assert model.value("check_recovery") == f"Well, recovery test: {fault}. It gives no inflow."
 
 
 def test_faults_typed_into_the_book_leave_no_error_in_a_cell(terrace: Computed) -> None:

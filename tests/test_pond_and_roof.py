@@ -578,7 +578,9 @@ def test_neither_well_nor_tank(tmp_path: Path) -> None:
     """All the water is hauled; the roof that is given has no tank, and a warning says so."""
     computed = place(tmp_path, ROOF.format(goes_to="house tank", area=1800), HOUSE)
     assert said(computed, "verdict").startswith("There is neither well nor tank: all the water of the house is hauled.")
-    assert said(computed, "check_roof_tank") == "Roofs are given, but no tank takes their water: it runs off."
+    assert (
+        said(computed, "check_roof_tank") == "Roofs are given on Storage, but no tank takes their water: it runs off."
+    )
     assert answer(computed, "roof_brought") == 0 and answer(computed, "latest_start") == "there is no tank"
     hauled = total(computed, "plan", "short", "short_drained")
     assert hauled == pytest.approx(total(computed, "plan", "house_need"))

@@ -10,6 +10,9 @@ from dataclasses import replace
 from budget.declarations import Column, Input
 from budget.units import WHOLE_NUMBERS, Unit
 
+# What stands in the row below a list, in its first column.
+END_OF_LIST = "end of list"
+
 
 def typed_again(inputs: Sequence[Input], table: str) -> list[Column]:
     """What is typed in the list `table`, as its workings take it: by position, an empty cell as an empty text."""

@@ -71,10 +71,14 @@ class ListOf:
 
 @dataclass(frozen=True)
 class Months:
-    """Inputs typed for the twelve calendar months: in that section of the site file, in that table of the book."""
+    """Inputs typed for the twelve calendar months: in that section of the site file, in that table of the book.
+
+    `told`: how the book tells of them, their sheet.
+    """
 
     section: str
     table: str
+    told: str
     inputs: Sequence[Input]
 
 
@@ -110,7 +114,7 @@ NOUNS = (
     Noun(
         "water table",
         [*water_table.INPUTS, *water_table.FITTED, *water_table.FIT_SETTINGS],
-        months=Months("well", "well_months", _typed(water_table.BY_CALENDAR_MONTH)),
+        months=Months("well", "well_months", "Well", _typed(water_table.BY_CALENDAR_MONTH)),
         results=water_table.RESULTS,
     ),
     Noun(
@@ -151,7 +155,10 @@ NOUNS = (
         results=[*dry_spells.PARTS, *dry_spells.RESULTS],
     ),
     Noun(
-        "pump", pump.INPUTS, months=Months("pump", "well_months", _typed(pump.BY_CALENDAR_MONTH)), results=pump.RESULTS
+        "pump",
+        pump.INPUTS,
+        months=Months("pump", "well_months", "Well", _typed(pump.BY_CALENDAR_MONTH)),
+        results=pump.RESULTS,
     ),
     Noun(
         "household",
@@ -205,7 +212,9 @@ NOUNS = (
     Noun(
         "tank",
         tank.INPUTS,
-        months=Months("tank", "storage_months", _typed([*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH])),
+        months=Months(
+            "tank", "storage_months", "Storage", _typed([*tank.BY_CALENDAR_MONTH, *kept_for_house.BY_CALENDAR_MONTH])
+        ),
         results=[*tank.RESULTS, *tank.LEFT],
     ),
     Noun(
@@ -219,7 +228,7 @@ NOUNS = (
     Noun(
         "this year",
         readings.INPUTS,
-        months=Months("plan", "so_far", _typed(readings.BY_CALENDAR_MONTH)),
+        months=Months("plan", "so_far", "Readings", _typed(readings.BY_CALENDAR_MONTH)),
         results=[*readings.PARTS, *readings.RESULTS],
     ),
     Noun("hauling", hauling.INPUTS),

@@ -10,6 +10,8 @@ from budget.water.hauling import whole_loads
 
 ODDS = ("driest", "1 in 10", "1 in 5", "middle")
 
+CHOICES = "year_choices:choice"  # words for how dry a year, and the years of the record
+
 INPUTS = [
     Input(
         "plan_for",
@@ -17,7 +19,7 @@ INPUTS = [
         Unit.TEXT,
         "A dry year that comes once in so many, or a year of the record by its number.",
         "1 in 10",
-        choices="year_choices:choice",
+        choices=CHOICES,
     ),
 ]
 

@@ -22,7 +22,7 @@ def check_table(book: Book) -> Table:
     for check in IN_ORDER:
         data["grade"].append(check.grade)
         if isinstance(check, Declared):
-            data["checked"].append(f"{_sheet_of(book, check)}: {check.given.title}")
+            data["checked"].append(f"{_where(book, check)}: {check.given.title}")
             data["accepted"].append(accepted(check.given, book.system))
             for key, bound in zip(HAS_BOUNDS, (check.given.low, check.given.high), strict=True):
                 of_text = check.given.unit is Unit.TEXT or bound is None
@@ -48,8 +48,11 @@ def base_table() -> Table:
     )
 
 
-def _sheet_of(book: Book, check: Declared) -> str:
-    """The sheet on which the cell or column of a check stands."""
+def _where(book: Book, check: Declared) -> str:
+    """The sheet on which the cell or column of a check stands; of a list, how the book tells of it."""
+    for of in LISTS.values():
+        if check.table and check.table in (of.table, of.months_table):
+            return of.told
     if check.table:
         return book.directory.placements[check.table].sheet
     return book.directory.names[check.given.name][0]

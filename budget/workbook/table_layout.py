@@ -15,6 +15,7 @@ from openpyxl.worksheet.table import Table as ListOfLines
 from budget.declarations import Column, Input, Rows, Table
 from budget.errors import ModelError
 from budget.units import DAY_FORMAT, Unit
+from budget.water.list_lines import END_OF_LIST
 from budget.workbook.book import edges
 from budget.workbook.cells import KEY, LABEL, TITLE_ROW, Cells, area
 from budget.workbook.placement import Placement
@@ -23,7 +24,6 @@ from budget.workbook.text_size import BOLD, USUAL_WIDTH, height_of, lines_of
 
 KEYS, GROUPS, TITLES, ITEMS, UNITS, HEAD = range(6)  # the rows of the head, counted from a table's top; its height
 LIST_SPACE, LIST_HEADING, LIST_HEAD = 2, 3, 4  # those of a list below keys and groups; its height
-END_OF_LIST = "end of list"
 THIN = 4  # points, of the empty rows round a list
 FAULT = "fault"  # key of the columns that say what is to be mended in their row
 

@@ -7,6 +7,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from budget.declarations import Input
 from budget.errors import ModelError
 from budget.units import WHOLE_NUMBERS, System, Unit, to_book
+from budget.water import years_of_record
 from budget.workbook.formulas import validation_range
 from budget.workbook.placement import Directory
 
@@ -67,7 +68,7 @@ def accepted(given: Input, system: System) -> str:
     if isinstance(given.choices, tuple):
         return ", ".join(given.choices)
     if given.choices:
-        return "a word of the list"
+        return "a word or a year of the list" if given.choices == years_of_record.CHOICES else "a word of the list"
     if given.suggested:
         return "a word of the list, or your own"
     if given.unit is Unit.TEXT:
@@ -75,11 +76,15 @@ def accepted(given: Input, system: System) -> str:
     if given.unit is Unit.DATE:
         return f"a date from {given.low} to {given.high}"
     low, high = (to_book(text or "0", given.unit, system) for text in (given.low, given.high))
-    if given.unit is Unit.YEAR:
+    if given.unit is Unit.FLAG:
+        return f"{low:.0f} or {high:.0f}"
+    if given.unit in (Unit.YEAR, Unit.MONTH, Unit.DAY):
         return f"{low:.0f} to {high:.0f}"
     label = given.unit.label(system)
     if given.unit is Unit.SHARE:
         return f"{low:.0%} to {high:.0%}"
+    if given.unit in (Unit.LATITUDE, Unit.LONGITUDE):
+        return f"{_told(low)}{label} to {_told(high)}{label}"
     return f"{_told(low)} to {_told(high)} {label}".strip()
 
 

@@ -268,9 +268,15 @@ def station_rise(site: Site) -> str:
 
 
 def of_every_year(site: Site, name: str) -> bool:
-    """Whether a month and a day make a date in every year, those without a 29th of February too."""
+    """Whether a month and a day make a date in every year, those without a 29th of February too.
+
+    So do those that are no month or no day at all: what is said of their cells is enough.
+    """
+    month, day = site.number(f"{name}_month"), site.number(f"{name}_day")
+    if month not in range(1, 13) or day not in range(1, 32):
+        return True
     try:
-        date(2001, int(site.number(f"{name}_month")), int(site.number(f"{name}_day")))
+        date(2001, int(month), int(day))
     except ValueError:
         return False
     return True
@@ -387,7 +393,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             there and results["inflow"] <= 0 and (site.inputs.get("well_inflow") is not None or tested),
             "The inflow in use is 0, so the well gives nothing: look at the inflow, or at the recovery test, on Well.",
         ),
-        "check_recovery": (fault != "" and rest_in_well, f"Recovery test: {fault}. It gives no inflow."),
+        "check_recovery": (fault != "" and rest_in_well, f"Well, recovery test: {fault}. It gives no inflow."),
         "check_recovery_rest": (
             (tables["recovery_workings"]["said"] == "left out: at rest or above").any(),
             "A reading of the recovery test stands at or above the depth at rest: is that depth right? The inflow "
@@ -440,7 +446,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         "check_balance": (False, ""),
         "check_intake": (
             there and allowed <= number("well_winter_depth") + ALMOST,
-            "The allowed pumping depth is above the water all year: the well gives nothing.",
+            "The allowed pumping depth on Well is above the water all year: the well gives nothing.",
         ),
         "check_intake_late": (
             there and number("well_winter_depth") + ALMOST < allowed <= number("well_summer_depth") + ALMOST,
@@ -448,7 +454,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_bottom": (
             there and number("pump_intake") > number("well_depth") + ALMOST,
-            "The intake is below the bottom of the well; the bottom is taken for it.",
+            "The intake on Well is below the bottom of the well; the bottom is taken for it.",
         ),
         "check_suction": (
             site.word("pump_kind") == "suction" and lifts < hangs,
@@ -481,47 +487,47 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         "check_reserve": (
             number("tank_reserve") > results["tank_usable"] > ALMOST,
-            "The reserve is larger than the tank; all of it is held back.",
+            "The reserve on Storage is larger than the tank; all of it is held back.",
         ),
         "check_household": (
             any(line["number"] is not None for line in site.lists["household"])
             and tables["household_daily"]["house_daily"].sum() <= 0,
-            "The household uses no water: look at its lines.",
+            "The household uses no water: look at its lines on Household.",
         ),
         "check_unknown_use": (
             tables["household_workings"]["unknown"].any(),
-            "A household line lacks a count, or an amount or a use that is in the table: it counts 0.",
+            "Household, uses: a line lacks a count, or an amount or a use that is in the table: it counts 0.",
         ),
         "check_unknown_animal": (
             tables["animal_workings"]["unknown"].any(),
-            "A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0.",
+            "Household, animals: a line lacks a count, or an amount or an animal that is in the table: it counts 0.",
         ),
         "check_unknown_roof": (
             tables["roof_workings"]["unknown"].any(),
-            "A roof has neither a coefficient nor a material that is in the table: it counts 0.",
+            "Storage, roofs: a roof has neither a coefficient nor a material that is in the table: it counts 0.",
         ),
         "check_roof_tank": (
             results["roof_catching_area"] > 0 and roof_tank <= 0,
-            "Roofs are given, but no tank takes their water: it runs off.",
+            "Roofs are given on Storage, but no tank takes their water: it runs off.",
         ),
         "check_pond_size": (
             pond_depth > 0 and results["pond_full"] <= 0,
-            "The pond has a depth but no surface: it counts as none.",
+            "The pond on Storage has a depth but no surface: it counts as none.",
         ),
         "check_pond_keep": (
             results["pond_full"] > 0 and number("pond_keep") > pond_depth + ALMOST,
-            "The keep-level is above the full pond: the garden gets nothing from it.",
+            "The keep-level on Storage is above the full pond: the garden gets nothing from it.",
         ),
         "check_unknown_crop": (
             any(crop_missing),
-            "A garden zone has a crop that is not in the table and no Kc by hand: it counts 0.",
+            "Garden, zones: a zone has a crop that is not in the table and no Kc by hand: it counts 0.",
         ),
         **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
         **{f"check_lines_{name}": (False, "") for name in LISTS},
         **{f"check_moved_{name}": (False, "") for name in MONTHLY},
         "check_unsized_zone": (
             tables["zone_workings"]["unsized"].any(),
-            "A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0.",
+            "Garden, zones: a zone has a crop, but neither an area nor trees with a canopy width: it counts 0.",
         ),
     }
     warned |= base_checks(site, results)

@@ -15,7 +15,6 @@ from pathlib import Path
 import pytest
 
 from budget.declarations import Input
-from budget.water.checks.months import ON_SHEETS
 from budget.water.nouns import LISTS, MONTHS, SCALARS
 from budget.workbook.engine import Computed as Value
 from tests.computed import Computed
@@ -236,10 +235,10 @@ TYPED: tuple[tuple[str, Place, str, Sequence[str]], ...] = (
         "factor with a comma",
         in_list("household", "factors", month=AUGUST),
         "0,5",
-        ("Household: Factor: a cell holds text",),
+        ("Household, uses: Factor: a cell holds text",),
     ),
-    ("efficiency emptied", in_list("garden", "efficiency"), "", ("Garden: Efficiency of watering: a cell is empty",)),
-    ("area with its unit", in_list("garden", "area", 1), "900 sq ft", ("Garden: Area: a cell holds text",)),
+    ("efficiency emptied", in_list("garden", "efficiency"), "", ("Garden, zones: Efficiency of watering is empty",)),
+    ("area with its unit", in_list("garden", "area", 1), "900 sq ft", ("Garden, zones: Area: a cell holds text",)),
     ("share in percent", named("well_sustained_share"), "50", ("Well: Share of the inflow", "is out of bounds")),
     ("bore in inches", named("well_bore"), "36", ("Well: Inside diameter", "is out of bounds")),
     ("load of nothing", named("hauling_load"), "0", ("Storage: One load is out of bounds",)),
@@ -250,7 +249,12 @@ TYPED: tuple[tuple[str, Place, str, Sequence[str]], ...] = (
         ("Well: ", "is not in the list. Accepted: walls, bottom"),
     ),
     ("unknown soil", named("soil_type"), "mud", ("Well: Soil is not in the list",)),
-    ("unknown crop", in_list("garden", "crop"), "moonbeans", ("garden zone has a crop that is not in the table",)),
+    (
+        "unknown crop",
+        in_list("garden", "crop"),
+        "moonbeans",
+        ("Garden, zones: a zone has a crop that is not in the table",),
+    ),
     ("depth of the well emptied", named("well_depth"), "", ("The depth of the well, on Well, is empty",)),
 )
 SHEETS = ("Household", "Garden", "Well", "Storage", "Plan year", "Answers", "Checks", "Ledger", "Papers")
@@ -463,7 +467,7 @@ TRIALS = [
         trial
         for months in MONTHS
         for given in months.inputs
-        for trial in of_month(TERRACE, ON_SHEETS[months.table], months.table, given)
+        for trial in of_month(TERRACE, months.told, months.table, given)
     ),
     *(trial for book, section in ONE_MORE for trial in of_list(List(book, section))),
 ]

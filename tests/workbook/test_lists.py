@@ -6,19 +6,23 @@ Rows are inserted and deleted by the engine, whose references follow as those of
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
 
 import pytest
+from openpyxl.formula import Tokenizer
+from openpyxl.formula.tokenizer import Token
 
 from budget.units import Unit
 from budget.water.checks.lists import LINES
+from budget.water.list_lines import END_OF_LIST
 from budget.water.nouns import LISTS, ListOf
 from budget.workbook.book import Book, CellKey
 from budget.workbook.cells import KEY, LABEL
 from budget.workbook.engine import Computed as Value
 from budget.workbook.engine import Model
 from budget.workbook.placement import Placement
-from budget.workbook.table_layout import END_OF_LIST
 from tests.computed import Computed
+from tests.workbook.cell_formulas import formulas
 
 ALL = pytest.mark.parametrize("section", LISTS)
 DAYS = (("people_days", "people_daily"), ("animal_days", "animals_daily"))
@@ -151,22 +155,37 @@ def test_names_of_a_list_reach_from_its_heading_to_its_end(section: str, terrace
         assert sheet[last].row == top + placed.table.rows.size + 1
 
 
-@ALL
-def test_no_formula_but_the_workings_reads_a_single_cell_of_a_list(section: str, terrace: Computed) -> None:
-    """Else what is cut and pasted takes the reference along."""
-    of, book = LISTS[section], terrace.book
-    placed = book.directory.placements[of.table]
-    lines = {placed.cell(of.inputs[0].key, 0, row)[0] for row in range(placed.table.rows.size)}
-    columns = range(LABEL, LABEL + len(of.inputs) + 12 * len(of.monthly))
-    own = {f"{book.sheets[placed.sheet].cell(line, column).coordinate}" for line in lines for column in columns}
-    assert len(own) > 7
-    for (sheet, row, column), _ in book.owners.items():
-        if sheet == placed.sheet:
-            text = str(book.sheets[sheet].cell(row, column).value).replace("$", "")
-            words = {
-                word for word in text.replace(":", " ").replace("(", " ").replace(")", " ").replace(",", " ").split()
-            }
-            assert not words & own, text
+def references(text: str, sheet: str) -> Iterator[tuple[str, str]]:
+    """Sheet and address of every single cell and of every end of a range that a formula on that sheet reads."""
+    for token in Tokenizer(text).items:
+        if token.type == Token.OPERAND and token.subtype == Token.RANGE:
+            named, _, cells = token.value.rpartition("!")
+            ends = cells.replace("$", "").split(":")
+            yield from ((named.strip("'") or sheet, end) for end in ends)
+
+
+def test_references_are_found_wherever_they_stand() -> None:
+    text = "=IF($C$7>0,C8*2-'Plan year'!D9,SUM(Garden!$E$1:$E$3)&\"F4\")^G5"
+    assert list(references(text, "Well")) == [
+        *(("Well", "C7"), ("Well", "C8"), ("Plan year", "D9"), ("Garden", "E1"), ("Garden", "E3"), ("Well", "G5"))
+    ]
+
+
+def test_no_formula_but_the_workings_reads_a_single_cell_of_a_list(terrace: Computed) -> None:
+    """Else what is cut and pasted takes the reference along. Those are read by their position in a range."""
+    book = terrace.book
+    own: set[tuple[str, str]] = set()
+    for of in LISTS.values():
+        placed = book.directory.placements[of.table]
+        columns = range(LABEL, LABEL + len(of.inputs) + 12 * len(of.monthly))
+        for row in range(placed.table.rows.size):
+            line = placed.cell(of.inputs[0].key, 0, row)[0]
+            own |= {(placed.sheet, book.sheets[placed.sheet].cell(line, column).coordinate) for column in columns}
+    assert len(own) > 300 and len({sheet for sheet, _ in own}) == 4
+    texts = formulas(book.workbook)
+    assert len({sheet for sheet, _, _ in texts}) > 10
+    for (sheet, _, _), text in texts.items():
+        assert own.isdisjoint(references(text, sheet)), text
 
 
 @ALL
@@ -203,7 +222,7 @@ def test_a_line_that_is_pushed_out_of_a_full_list_is_told(section: str, light: L
     assert light.said(section) == ""
     light.rows(of, "insert_rows", light.size(of) - 1)
     light.type_line(of, light.size(of) - 1, an_item(of))
-    assert light.said(section).startswith(f"{of.told}: its last lines are not read, the list is full. Move them")
+    assert light.said(section).startswith(f"{of.told}: its last lines are not read. Move them up")
 
 
 @ALL
@@ -222,11 +241,21 @@ def test_what_is_typed_below_the_last_line_is_told(section: str, light: Light) -
 
 @ALL
 @pytest.mark.parametrize("count", [1, 2, 3])
-def test_a_deleted_row_is_told_until_one_is_inserted_at_the_end(section: str, count: int, light: Light) -> None:
+@pytest.mark.parametrize("empty", ["the last line", "the thin row below it"])
+def test_a_deleted_row_is_told_until_one_is_inserted_at_the_end(
+    section: str, empty: str, count: int, light: Light
+) -> None:
+    """What is typed into the new rows is read, whichever line a person takes for the last empty one."""
     of = LISTS[section]
+    size = light.size(of)
+    light.type_line(of, size - 1, [None] * len(light.cells(of, size - 1)))
     light.rows(of, "delete_rows", 0, count)
-    assert light.said(section) == f"{of.told}: a row was deleted. Insert one above 'end of list'."
-    light.rows(of, "insert_rows", light.size(of) + 1 - count, count)
+    assert light.said(section) == f"{of.told}: a row was deleted. Insert one above the last empty line."
+    first = size - count - (empty == "the last line")
+    light.rows(of, "insert_rows", first, count)
+    for row in range(first, first + count):
+        light.type_line(of, row, an_item(of))
+    assert light.read(of)[first : first + count] == [an_item(of)] * count
     assert light.said(section) == ""
 
 
@@ -235,7 +264,10 @@ def test_a_list_without_its_end_is_told(section: str, light: Light) -> None:
     of = LISTS[section]
     light.rows(of, "delete_rows", -1, light.size(of) + 3)
     light.model.evaluate()
-    assert light.said(section) == f"{of.told}: its lines cannot be read, errors stand there."
+    assert (
+        light.said(section)
+        == f"{of.told}: its lines cannot be read, errors stand there. Undo it, or go back to a copy."
+    )
 
 
 @ALL

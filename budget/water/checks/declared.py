@@ -1,7 +1,7 @@
 """Checks that follow from the declarations: each typed cell and column holds what its input accepts.
 
 A validation is passed by whatever is pasted; these rows are not. `{lowest}`, `{highest}` and `{accepted}` are the cells
-of the check's own row, in the book's units; `{checked}` names sheet and label.
+of the check's own row, in the book's units; `{checked}` names sheet or list, and label.
 """
 
 from __future__ import annotations
@@ -102,12 +102,20 @@ def _of_column(given: Input, table: str, part: str, ends: int = 0, workings: str
     return Declared(given, f"IFERROR({found}, 1)", said, table)
 
 
-def _unfilled(given: Input, table: str, needed: Input, part: str, of: str, grade: Grade = "stop") -> Declared:
-    """Cells of a column that are empty in a row that is otherwise filled in; none is in the heading, which is full."""
+UNFILLED = '" is empty in a line that is filled in. Accepted: " & {accepted} & "."'
+UNFILLED_FACTOR = '": an empty cell counts as 1. Type 1, or 0 for a month without any."'
+
+
+def _unfilled(
+    given: Input, table: str, needed: Input, part: str, of: str, said: str = UNFILLED, grade: Grade = "stop"
+) -> Declared:
+    """Cells of a column that are empty in a row that is otherwise filled in; none is in the heading, which is full.
+
+    `said`: what follows the name of the column.
+    """
     empty = f'({{{of}:{needed.key}.all}}<>"") * ({{{table}:{given.key}.{part}}}="")'
-    said = f'{{checked}} & ": a cell is empty in a row with {needed.title.lower()}. Accepted: " & {{accepted}} & "."'
     found = f"IFERROR(IF(SUMPRODUCT({empty})>0, 1, 0), 1)"
-    return Declared(given, found, f'IF({{finding}}=1, {said}, "")', table, grade)
+    return Declared(given, found, f'IF({{finding}}=1, {{checked}} & {said}, "")', table, grade)
 
 
 def _of_lists() -> Iterator[Declared]:
@@ -122,8 +130,8 @@ def _of_lists() -> Iterator[Declared]:
                 yield _unfilled(given, rows.table, needed[0], "all", rows.table)
         for given in rows.monthly:
             yield _of_column(given, rows.months_table, "block", HEADINGS_OF_MONTHS, rows.months_workings)
-            if given.default and needed:  # an empty factor counts as 1
-                yield _unfilled(given, rows.months_table, needed[0], "block", rows.table, "warn")
+            if given.default and needed:
+                yield _unfilled(given, rows.months_table, needed[0], "block", rows.table, UNFILLED_FACTOR, "warn")
 
 
 DECLARED: tuple[Declared, ...] = (

@@ -8,14 +8,14 @@ HOUSE = [
         "House uses water",
         "The household lines that are there add up to something.",
         "AND(COUNT({household:number.all})>0, ROUND(SUM({household_workings:line_daily.all}), 6)<=0)",
-        '"The household uses no water: look at its lines."',
+        '"The household uses no water: look at its lines on Household."',
     ),
     Check(
         "unknown_use",
         "Uses known",
         "Every use without an amount is in the table of uses.",
         "SUM({household_workings:unknown.all})>0",
-        '"A household line lacks a count, or an amount or a use that is in the table: it counts 0."',
+        '"Household, uses: a line lacks a count, or an amount or a use that is in the table: it counts 0."',
         "stop",
         refuses=Refusal(
             "household",
@@ -32,7 +32,7 @@ HOUSE = [
         "Animals known",
         "Every animal without an amount is in the table of animals.",
         "SUM({animal_workings:unknown.all})>0",
-        '"A line of animals lacks a count, or an amount or an animal that is in the table: it counts 0."',
+        '"Household, animals: a line lacks a count, or an amount or an animal that is in the table: it counts 0."',
         "stop",
         refuses=Refusal(
             "animals",
@@ -52,7 +52,7 @@ GARDEN = [
         "Crops known",
         "Every zone's crop is in the table of crops.",
         "SUM({zone_workings:unknown.all})>0",
-        '"A garden zone has a crop that is not in the table and no Kc by hand: it counts 0."',
+        '"Garden, zones: a zone has a crop that is not in the table and no Kc by hand: it counts 0."',
         "stop",
     ),
     Check(
@@ -60,7 +60,7 @@ GARDEN = [
         "Zones have a size",
         "Every zone with a crop has an area, or trees with a canopy width.",
         "SUM({zone_workings:unsized.all})>0",
-        '"A garden zone has a crop, but neither an area nor trees with a canopy width: it counts 0."',
+        '"Garden, zones: a zone has a crop, but neither an area nor trees with a canopy width: it counts 0."',
         "stop",
         refuses=Refusal(
             "garden",

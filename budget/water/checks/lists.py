@@ -12,26 +12,33 @@ from collections.abc import Iterator
 from budget.declarations import Check, Column, Input
 from budget.units import Unit
 from budget.water.checks.declared import HEADING, HEADING_AND_END
+from budget.water.list_lines import END_OF_LIST
 from budget.water.nouns import LISTS, ListOf
 
 # Lines of a list's range besides its items: heading, empty line, 'end of list'.
 BESIDES_ITEMS = 3
 
+FROM_END_TO_END = f"From the heading to the row '{END_OF_LIST}'."
+
+# Of a column of a list, and of one of its months alike.
+LINES_NOW = Column("lines", "Lines now", Unit.COUNT, FROM_END_TO_END, "lines_here")
+SHIFTED = Column(
+    "shifted",
+    "Out of line",
+    Unit.FLAG,
+    "1 where it does not begin and end in the rows of the list's first column.",
+    "IF(OR({lines}<>first_lines_here, heading_here<>first_heading_here), 1, 0)",
+)
+
 # A row for each typed column of each list; the words that end in `_here` are replaced row by row.
 OF_COLUMNS = [
     Column("of_list", "List", Unit.TEXT, "Its name in the site file."),
     Column("of_column", "Column", Unit.TEXT, "What is typed there."),
-    Column("built_lines", "Lines as built", Unit.COUNT, "From the heading to the row 'end of list'."),
-    Column("texts", "Texts at its ends", Unit.COUNT, "Its heading, and 'end of list' in the first column."),
-    Column("lines", "Lines now", Unit.COUNT, "From the heading to the row 'end of list'.", "lines_here"),
+    Column("built_lines", "Lines as built", Unit.COUNT, FROM_END_TO_END),
+    Column("texts", "Texts at its ends", Unit.COUNT, f"Its heading, and '{END_OF_LIST}' in the first column."),
+    LINES_NOW,
     Column("missing", "Fewer lines", Unit.FLAG, "1 where a row was deleted.", "IF({lines}<{built_lines}, 1, 0)"),
-    Column(
-        "shifted",
-        "Out of line",
-        Unit.FLAG,
-        "1 where it does not begin and end in the rows of the list's first column.",
-        "IF(OR({lines}<>first_lines_here, heading_here<>first_heading_here), 1, 0)",
-    ),
+    SHIFTED,
     Column(
         "not_read",
         "Cells not read",
@@ -43,14 +50,8 @@ OF_COLUMNS = [
 
 # The same for the twelve columns of a list's months, side by side.
 OF_MONTHS = [
-    Column("lines", "Lines now", Unit.COUNT, "From the heading to the row 'end of list'.", "lines_here"),
-    Column(
-        "shifted",
-        "Out of line",
-        Unit.FLAG,
-        "1 where it does not begin and end in the rows of the list's first column.",
-        "IF(OR({lines}<>first_lines_here, heading_here<>first_heading_here), 1, 0)",
-    ),
+    LINES_NOW,
+    SHIFTED,
     Column(
         "not_read",
         "Cells not read",
@@ -85,9 +86,9 @@ OF_LISTS = [
         "Empty while all is well.",
         'IF({shifted}>0, {told} & ": cells were shifted in a part of a row: figures stand beside other names.'
         ' Undo it.",'
-        " IF({missing}>0, {told} & \": a row was deleted. Insert one above 'end of list'.\","
-        ' IF({not_read}>0, {told} & ": its last lines are not read, the list is full. Move them up into empty lines,'
-        ' or build anew.", "")))',
+        ' IF({missing}>0, {told} & ": a row was deleted. Insert one above the last empty line.",'
+        ' IF({not_read}>0, {told} & ": its last lines are not read. Move them up into empty lines, or'
+        ' build again.", "")))',
     ),
 ]
 
@@ -144,7 +145,7 @@ def _checks() -> Iterator[Check]:
             "The list has the lines that its workings read, each cell in its line, and nothing is typed beyond them.",
             f"IFERROR(INDEX({{list_lines:amiss.all}}, {row}), 1)=1",
             f'IFERROR(INDEX({{list_lines:said.all}}, {row}), "{of.told}: its lines cannot be read, errors stand'
-            ' there.")',
+            ' there. Undo it, or go back to a copy.")',
             "stop",
         )
 

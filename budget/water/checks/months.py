@@ -12,9 +12,6 @@ from budget.declarations import Check, Column, Input
 from budget.units import Unit
 from budget.water.nouns import MONTHS
 
-# Where these cells stand: table, and sheet.
-ON_SHEETS = {"well_months": "Well", "storage_months": "Storage", "so_far": "Readings"}
-
 
 def _moved(given: Input, table: str) -> Column:
     cell, above = f"{{{table}:{given.key}}}", f"{{{table}:{given.key}.heading}}"
@@ -31,7 +28,7 @@ def _moved(given: Input, table: str) -> Column:
 def _checks() -> Iterator[Check]:
     for months in MONTHS:
         for given in months.inputs:
-            told = f"{ON_SHEETS[months.table]}, {given.title}"
+            told = f"{months.told}, {given.title}"
             yield Check(
                 f"moved_{given.key}",
                 f"{told}: cells in their rows",

@@ -48,8 +48,8 @@ def _errors(sheet: str) -> Check:
         f"No error on {sheet}",
         "None of the cells that the answers take from this sheet holds an error.",
         f"NOT(ISNUMBER({sums}))",
-        f'"Cells on {sheet} hold errors: put right what is told above this line; if nothing is, a formula was'
-        ' changed."',
+        f'"Cells on {sheet} hold errors. Put right what else is told; if nothing is, a cell of a table or a formula was'
+        ' changed: undo it, or go back to a copy."',
         "stop",
     )
 

@@ -5,9 +5,13 @@ from budget.water.frosts import dates_are_those_of
 
 
 def _no_date(date: str) -> str:
-    """The condition that a month and a day make no date of every year: 2001 has no leap day."""
+    """The condition that a month and a day make no date of every year: 2001 has no leap day.
+
+    What can be no month or no day at all is told by the checks of their cells.
+    """
     month, day = f"{date}_month", f"{date}_day"
-    return f"AND(ISNUMBER({month}), ISNUMBER({day}), MONTH(DATE(2001, {month}, {day}))<>{month})"
+    sound = f"MONTH(DATE(2001, {month}, 1))={month}, DAY(DATE(2001, 1, {day}))={day}"
+    return f"AND({sound}, MONTH(DATE(2001, {month}, {day}))<>{month})"
 
 
 SERVICE = [
@@ -72,7 +76,7 @@ TANK = [
         "Reserve within the tank",
         "The reserve is no larger than the tank.",
         "AND(tank_usable>0, tank_reserve>tank_usable)",
-        '"The reserve is larger than the tank; all of it is held back."',
+        '"The reserve on Storage is larger than the tank; all of it is held back."',
     ),
 ]
 
@@ -82,7 +86,7 @@ ROOF = [
         "Roofs known",
         "Every roof has a coefficient, or a material that is in the table of roofs.",
         "SUM({roof_workings:unknown.all})>0",
-        '"A roof has neither a coefficient nor a material that is in the table: it counts 0."',
+        '"Storage, roofs: a roof has neither a coefficient nor a material that is in the table: it counts 0."',
         "stop",
         refuses=Refusal(
             "roofs",
@@ -97,7 +101,7 @@ ROOF = [
         "Where roofs are given, there is a tank that takes their water.",
         'AND(roof_catching_area>0, OR(AND(roof_goes_to="garden tank", roof_tank_capacity<=0),'
         ' AND(roof_goes_to="house tank", tank_usable<=0)))',
-        '"Roofs are given, but no tank takes their water: it runs off."',
+        '"Roofs are given on Storage, but no tank takes their water: it runs off."',
     ),
 ]
 
@@ -107,7 +111,7 @@ POND = [
         "Pond has a size",
         "A pond with a depth has a surface.",
         "AND(pond_depth>0, pond_full<=0)",
-        '"The pond has a depth but no surface: it counts as none."',
+        '"The pond on Storage has a depth but no surface: it counts as none."',
         refuses=Refusal(
             "pond",
             "has a depth but no surface",
@@ -119,7 +123,7 @@ POND = [
         "Keep-level within the pond",
         "The keep-level of a pond lies no higher than the full pond.",
         "AND(pond_full>0, ROUND(pond_keep - pond_depth, 6)>0)",
-        '"The keep-level is above the full pond: the garden gets nothing from it."',
+        '"The keep-level on Storage is above the full pond: the garden gets nothing from it."',
         refuses=Refusal("pond.keep", "{value} is above {pond_depth}", "at most pond.depth"),
     ),
 ]

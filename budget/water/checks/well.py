@@ -24,7 +24,7 @@ INFLOW = [
         "Recovery test",
         "Its water rises.",
         'AND(recovery_fault<>"", OR(NOT(ISNUMBER(well_depth_at_test)), ROUND(well_depth_at_test - well_depth, 6)<=0))',
-        '"Recovery test: " & recovery_fault & ". It gives no inflow."',
+        '"Well, recovery test: " & recovery_fault & ". It gives no inflow."',
         "stop",
         refuses=Refusal(
             "recovery", "", "depths that grow less after the pump stopped, two or more", cells="recovery_fault"
@@ -93,7 +93,7 @@ PUMP = [
         "Intake under water",
         "The allowed pumping depth lies below the wet-season water.",
         "AND(well_there=1, ROUND(allowed_pumping_depth - well_winter_depth, 6)<=0)",
-        '"The allowed pumping depth is above the water all year: the well gives nothing."',
+        '"The allowed pumping depth on Well is above the water all year: the well gives nothing."',
         "stop",
         Refusal(
             "pump.intake",
@@ -114,7 +114,7 @@ PUMP = [
         "Intake above the bottom",
         "The intake hangs above the bottom of the well.",
         "AND(well_there=1, ROUND(pump_intake - well_depth, 6)>0)",
-        '"The intake is below the bottom of the well; the bottom is taken for it."',
+        '"The intake on Well is below the bottom of the well; the bottom is taken for it."',
         refuses=Refusal("pump.intake", "{value} is deeper than {well_depth}", "at most well.depth"),
     ),
     Check(

@@ -19,8 +19,8 @@ from budget.workbook.styles import EVERY_YEAR, Role
 STEPS = (
     "Keep a copy before you change anything, and save as .xlsx. Cells that are not yours are locked, without a"
     " password. In a list a row is an item: sort it, cut a whole line and paste it into an empty one, clear one; rows"
-    " may be inserted where the sheet is unprotected, and for one deleted insert another above 'end of list'. Garden"
-    " zones are watered in their order. What no check can see: a part of a line pasted beside another name.",
+    " may be inserted where the sheet is unprotected, and for one deleted insert another above the last empty line."
+    " Garden zones are watered in their order. What no check can see: a part of a line pasted beside another name.",
     "Begin at Answers: when to start filling, how hard to pump the well, when the water runs out, how many loads.",
     "Choose there how dry a year to plan for, or a year of the record by its number.",
     "Say what is yours: people and animals on Household, beds and trees on Garden, tank, dates, roof and pond on"
