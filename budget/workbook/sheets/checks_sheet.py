@@ -21,7 +21,7 @@ def write(book: Book, tables: Tables, material: Material) -> None:
     """Lay out the sheet. What the checks look at must be laid out before."""
     purpose = "What is wrong in what was typed, where, and what to do: worst first."
     page = Page(book, SHEET, SHEET, purpose, WORKING)
-    page.widths(B=46, C=9, D=11, E=44, F=86, G=12, H=12, I=10, J=4, K=52, L=24, M=24, N=24, O=16)
+    page.widths(B=48, C=9, D=11, E=44, F=86, G=12, H=12, I=10, J=4, K=52, L=24, M=24, N=24, O=16)
     page.note, page.edge = 5, 6
     page.sentence_again(checks.FINDINGS_TOLD, "sentence")
     page.results(checks.COUNTS)
