@@ -210,6 +210,10 @@ def test_the_depth_of_a_well_that_is_otherwise_filled_in(typed: Computed) -> Non
         ({("household", "use", 0): None, ("household", "number", 0): None}, "household", "warn"),
         ({("household", "number", 0): 0.0}, "household", "warn"),
         ({("household", "amount", 0): 0.0}, "no_amount", "warn"),
+        ({("roofs", "area", 0): None}, "half_typed_roofs", "stop"),
+        ({("zones", "crop", 0): None}, "half_typed_garden", "stop"),
+        ({("animals", "amount", 3): 5.0}, "half_typed_animals", "stop"),
+        ({("household", "amount", 3): 5.0}, "half_typed_household", "stop"),
     ],
 )
 def test_an_edit_that_empties_what_the_answers_rest_on(

@@ -22,7 +22,8 @@ from budget.water import (
     tank,
     water_table,
 )
-from budget.water.list_lines import not_whole, shown_beside, typed_again
+from budget.water.checks.lists import TOLD_BESIDE
+from budget.water.list_lines import incomplete, not_whole, shown_beside, typed_again
 from budget.water.nouns import LISTS
 from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, ONE, READING
@@ -146,7 +147,12 @@ def listed(
             of.workings,
             sheet,
             rows,
-            [*typed_again(of.inputs, of.table), *workings, *not_whole(of.inputs)],
+            [
+                *typed_again(of.inputs, of.table),
+                *workings,
+                *not_whole(of.inputs),
+                *incomplete(of.inputs, () if section in TOLD_BESIDE else of.needed),
+            ],
             data=data or {},
             spare=True,
         ),

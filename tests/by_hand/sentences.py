@@ -28,6 +28,8 @@ STOPS = [
 ]
 LISTS = "household animals garden recovery dips remembered roofs".split()
 STOPS += [f"check_lines_{name}" for name in LISTS]
+ITEMS = "household animals garden roofs".split()
+STOPS += [f"check_half_typed_{name}" for name in ITEMS]
 MONTHLY = "monthly_depth safe_take filling kept rain_so_far".split()
 STOPS += [f"check_moved_{name}" for name in MONTHLY]
 ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
@@ -522,6 +524,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
         **{f"check_lines_{name}": (False, "") for name in LISTS},
+        **{f"check_half_typed_{name}": (False, "") for name in ITEMS},
         **{f"check_moved_{name}": (False, "") for name in MONTHLY},
         "check_unsized_zone": (
             tables["zone_workings"]["unsized"].any(),
