@@ -201,6 +201,46 @@ def test_the_depth_of_a_well_that_is_otherwise_filled_in(typed: Computed) -> Non
     assert stopped_by(typed).startswith("The depth of the well, on Well, is empty or no number, while the rest")
 
 
+@pytest.mark.parametrize(
+    "edits, check, grade",
+    [
+        ({"pump_intake": 25.0}, "bottom", "stop"),
+        ({"well_depth_at_test": None}, "rest", "stop"),
+        ({"pond_area": None}, "pond_size", "stop"),
+        ({"pond_depth": None}, "pond_depth", "stop"),
+        ({"pond_depth": None, "pond_area": None, "pond_catchment": 400.0}, "pond_depth", "stop"),
+        ({("household", "use", 0): None, ("household", "number", 0): None}, "household", "warn"),
+        ({("household", "number", 0): 0.0}, "household", "warn"),
+        ({("household", "amount", 0): 0.0}, "no_amount", "warn"),
+        ({("roofs", "area", 0): None}, "half_typed_roofs", "stop"),
+        ({("zones", "crop", 0): None}, "half_typed_garden", "stop"),
+        ({("animals", "amount", 3): 5.0}, "half_typed_animals", "stop"),
+        ({("household", "amount", 3): 5.0}, "half_typed_household", "stop"),
+    ],
+)
+def test_an_edit_that_empties_what_the_answers_rest_on(
+    edits: dict[str | tuple[str, str, int], Value], check: str, grade: str, typed: Computed
+) -> None:
+    (asked,) = (one for one in CHECKS if one.name == check)
+    assert asked.grade == grade and typed.model.value(asked.result.name) == ""
+    for cell, value in edits.items():
+        named = typed.book.directory.names
+        put(typed, named[cell] if isinstance(cell, str) else typed.cells(*cell[:2])[cell[2]], value)
+    assert (said := str(typed.model.value(asked.result.name))) not in ("", CANNOT_BE_JUDGED)
+    assert said in read_warnings(typed.model)
+    assert (stopped_by(typed) != "") == (grade == "stop")
+
+
+# A row that does not count is left out and told beside it: no answer rests on it.
+LEFT_OUT = {"readings", "dips", "remembered"}
+
+
+def test_what_refuses_a_site_file_stops_the_book() -> None:
+    for check in CHECKS:
+        assert check.refuses is None or check.grade == "stop" or check.name in LEFT_OUT, check.name
+    assert {check.name for check in CHECKS} >= LEFT_OUT
+
+
 def test_an_error_is_one_finding_and_never_silence(typed: Computed) -> None:
     """A formula of the plan that was overwritten by an error: told once, not by every check that rests on it."""
     where = typed.cells("plan", "daily_yield")[3]

@@ -43,6 +43,26 @@ def not_whole(inputs: Sequence[Input]) -> list[Column]:
     ]
 
 
+def incomplete(inputs: Sequence[Input], needed: Sequence[str]) -> list[Column]:
+    """Where something is typed in a line but not what makes an item of it, which would count for nothing.
+
+    What a spare line holds from the build is not typed.
+    """
+    if not needed:
+        return []
+    lacks = ", ".join(f'{{{key}}}=""' for key in needed)
+    typed = " & ".join(f"{{{given.key}}}" for given in inputs if not given.default)
+    return [
+        Column(
+            "incomplete",
+            "Incomplete",
+            Unit.FLAG,
+            "1 where something is typed in the line, but not what it must have.",
+            f'IF(AND(OR({lacks}), {typed}<>""), 1, 0)',
+        )
+    ]
+
+
 def broken_key(given: Input) -> str:
     """The column of a list's workings that is 1 where a number of that input is not whole."""
     return f"{given.key}_broken"

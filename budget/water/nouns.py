@@ -48,7 +48,8 @@ class ListOf:
     `table`: where its rows stand in the book; `months_table`: the twelve months of the same rows. `workings`: the table
     that reads them by position, `months_workings` their months. `told`: how the book tells of the list, its sheet
     first. `needed`: keys without which an entry says nothing. `most`: how many entries there may be, None where the
-    book makes room for all. `example`: of an entry of which no single key is needed.
+    book makes room for all. `example`: of an entry of which no single key is needed. `told_beside`: a line that lacks
+    something is told beside itself, and no answer rests on it.
     """
 
     inputs: Sequence[Input]
@@ -62,6 +63,7 @@ class ListOf:
     example: str = ""
     months_table: str = ""
     months_workings: str = ""
+    told_beside: bool = False
 
     @property
     def words(self) -> dict[str, str]:
@@ -119,7 +121,11 @@ NOUNS = (
     ),
     Noun(
         "dips",
-        lists={"dips": ListOf(dips.LIST, "dip", "dips", "dip_workings", "Well, dips", needed=("date", "depth"))},
+        lists={
+            "dips": ListOf(
+                dips.LIST, "dip", "dips", "dip_workings", "Well, dips", needed=("date", "depth"), told_beside=True
+            )
+        },
         results=dips.RESULTS,
     ),
     Noun("well", well.INPUTS, results=well.RESULTS),
@@ -135,6 +141,7 @@ NOUNS = (
                 "Well, readings of the recovery test",
                 needed=("minutes", "depth"),
                 most=recovery_test.READINGS,
+                told_beside=True,
             )
         },
         results=recovery_test.RESULTS,

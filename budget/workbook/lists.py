@@ -22,7 +22,7 @@ from budget.water import (
     tank,
     water_table,
 )
-from budget.water.list_lines import not_whole, shown_beside, typed_again
+from budget.water.list_lines import incomplete, not_whole, shown_beside, typed_again
 from budget.water.nouns import LISTS
 from budget.workbook.material import Material, Series
 from budget.workbook.rows import CALENDAR, ONE, READING
@@ -146,7 +146,12 @@ def listed(
             of.workings,
             sheet,
             rows,
-            [*typed_again(of.inputs, of.table), *workings, *not_whole(of.inputs)],
+            [
+                *typed_again(of.inputs, of.table),
+                *workings,
+                *not_whole(of.inputs),
+                *incomplete(of.inputs, () if of.told_beside else of.needed),
+            ],
             data=data or {},
             spare=True,
         ),

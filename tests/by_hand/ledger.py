@@ -215,6 +215,14 @@ def as_typed(lines: list[dict]) -> Columns:
     return columns
 
 
+def incomplete(lines: list[dict], needed: str) -> Columns:
+    """Where something is typed in a line, but not what makes an item of it; defaults and months are not typed."""
+    spare = ("share_given", "efficiency", "factors", "kc", needed)
+    typed = [any(one not in (None, "") for key, one in line.items() if key not in spare) for line in lines]
+    lacks = [line[needed] in (None, "") for line in lines]
+    return {"incomplete": np.array([a and b for a, b in zip(typed, lacks, strict=True)], dtype=float)}
+
+
 def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     """What does not change along the rows, and the tables that show it."""
     recorded, scale = rain_scale(site)
@@ -248,18 +256,18 @@ def prepare(site: Site) -> tuple[Fixed, dict[str, Columns]]:
     tables = {
         "climate": climate,
         "stations": stations(site),
-        "household_workings": as_typed(site.lists["household"]) | lines,
+        "household_workings": as_typed(site.lists["household"]) | lines | incomplete(site.lists["household"], "number"),
         "household_factors": as_typed(site.lists["household"]),
-        "animal_workings": as_typed(site.lists["animals"]) | herd,
+        "animal_workings": as_typed(site.lists["animals"]) | herd | incomplete(site.lists["animals"], "head"),
         "animal_factors": as_typed(site.lists["animals"]),
         "garden_names": {"zone_told": named(site.lists["garden"], "name")},
         "people_days": {"people_daily": people.reshape(12, 1)},
         "animal_days": {"animals_daily": herds.reshape(12, 1)},
         "household_daily": {"house_daily": house.reshape(12, 1)},
         "recovery_workings": as_typed(site.lists["recovery"]) | readings | reading_work,
-        "zone_workings": as_typed(site.lists["garden"]) | fixed_zones,
+        "zone_workings": as_typed(site.lists["garden"]) | fixed_zones | incomplete(site.lists["garden"], "crop"),
         "crop_coefficients": as_typed(site.lists["garden"]) | kc,
-        "roof_workings": as_typed(site.lists["roofs"]) | of_roofs,
+        "roof_workings": as_typed(site.lists["roofs"]) | of_roofs | incomplete(site.lists["roofs"], "area"),
     }
     return Fixed(results, sun["radiation"], house, fixed_zones, kc["kc_used"]), tables
 

@@ -16,16 +16,21 @@ LEAST_READINGS, LEAST_FIT = 3, 0.98
 FOOT, GALLON = 0.3048, 3.785411784  # [m], [L]
 # What a place without a well leaves empty.
 OF_A_WELL = ("well_summer_depth", "well_winter_depth", "well_bore")
+# What a place without a pond leaves empty.
+OF_A_POND = "pond_area pond_length pond_width pond_bottom_length pond_bottom_width pond_seepage".split()
 # Checks after which no answer is worth anything, and those that are only good to know; all others warn.
 STOPS = [
     "check_" + name
     for name in (
         "off_key well_depth summer winter highest inflow recovery test_depth monthly_depth balance intake outlet"
+        " bottom rest fill_date drain_date pond_depth pond_size pond_keep base_size"
         " unknown_use unknown_animal unknown_roof unknown_crop unsized_zone"
     ).split()
 ]
 LISTS = "household animals garden recovery dips remembered roofs".split()
 STOPS += [f"check_lines_{name}" for name in LISTS]
+ITEMS = "household animals garden roofs".split()
+STOPS += [f"check_half_typed_{name}" for name in ITEMS]
 MONTHLY = "monthly_depth safe_take filling kept rain_so_far".split()
 STOPS += [f"check_moved_{name}" for name in MONTHLY]
 ANSWERED_ON = "household garden well storage climate ledger years plan_year answers".split()
@@ -217,10 +222,12 @@ def base_checks(site: Site, results: dict[str, float]) -> dict[str, tuple[bool, 
             f"The tank base is not reckoned: these cells are empty, or hold text where a number goes: {lacking}",
         ),
         "check_base_size": (
-            capacity - holds > ALMOST if reckoned else capacity <= 0 and typed(site, "base_tank_diameter") is not None,
-            "The tank of the base has a diameter, but no capacity on Storage."
-            if capacity <= 0
-            else "The tank cannot hold its capacity: look at its diameter and height on Tank base.",
+            reckoned and capacity - holds > ALMOST,
+            "The tank cannot hold its capacity: look at its diameter and height on Tank base.",
+        ),
+        "check_base_capacity": (
+            capacity <= 0 and typed(site, "base_tank_diameter") is not None,
+            "The tank of the base has a diameter, but no capacity on Storage.",
         ),
         "check_base_ground": (
             reckoned and not results["base_bears"],
@@ -306,6 +313,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
     start_day, this_year = tables["answers"]["start_day"][0], tables["so_far_workings"]
     roof_tank = number("roof_tank_capacity") if site.word("roof_goes_to") == "garden tank" else results["tank_usable"]
     pond_depth = number("pond_depth")
+    people = tables["people_days"]["people_daily"].sum()
     warned = {
         "check_off_key": (False, ""),
         "check_well_depth": (
@@ -490,9 +498,21 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             "The reserve on Storage is larger than the tank; all of it is held back.",
         ),
         "check_household": (
-            any(line["number"] is not None for line in site.lists["household"])
-            and tables["household_daily"]["house_daily"].sum() <= 0,
+            people <= 0
+            and (
+                any(line["number"] is not None for line in site.lists["household"])
+                or any(line["head"] is not None for line in site.lists["animals"])
+                or any(zone["crop"] for zone in site.lists["garden"])
+            ),
             "The household uses no water: look at its lines on Household.",
+        ),
+        "check_no_amount": (
+            any(
+                line["amount"] == 0 and row > 0
+                for line, row in zip(site.lists["household"], tables["household_workings"]["use_row"], strict=True)
+            ),
+            "A household line has a use that is in the table, and the amount 0: empty the amount to take that of the"
+            " table.",
         ),
         "check_unknown_use": (
             tables["household_workings"]["unknown"].any(),
@@ -510,13 +530,19 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             results["roof_catching_area"] > 0 and roof_tank <= 0,
             "Roofs are given on Storage, but no tank takes their water: it runs off.",
         ),
+        "check_pond_depth": (
+            site.inputs.get("pond_depth") is None
+            and (number("pond_catchment") > 0 or any(site.inputs.get(name) is not None for name in OF_A_POND)),
+            "The depth of the pond, on Storage, is empty or no number, while the rest of the pond is filled in: type"
+            " it. Until then this book has no pond.",
+        ),
         "check_pond_size": (
             pond_depth > 0 and results["pond_full"] <= 0,
-            "The pond on Storage has a depth but no surface: it counts as none.",
+            "The pond, on Storage, has a depth but no surface: it counts as none.",
         ),
         "check_pond_keep": (
             results["pond_full"] > 0 and number("pond_keep") > pond_depth + ALMOST,
-            "The keep-level on Storage is above the full pond: the garden gets nothing from it.",
+            "The keep-level, on Storage, is above the full pond: the garden gets nothing from it.",
         ),
         "check_unknown_crop": (
             any(crop_missing),
@@ -524,6 +550,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
         **{f"check_lines_{name}": (False, "") for name in LISTS},
+        **{f"check_half_typed_{name}": (False, "") for name in ITEMS},
         **{f"check_moved_{name}": (False, "") for name in MONTHLY},
         "check_unsized_zone": (
             tables["zone_workings"]["unsized"].any(),

@@ -11,7 +11,7 @@ from budget.water.checks.base import BASE
 from budget.water.checks.cells import BASE_CELLS, LACKING_HERE, MISSING_BASE, OF_A_BASE, OFF_KEY, WELL_DEPTH
 from budget.water.checks.declared import DECLARED, Declared
 from budget.water.checks.demand import GARDEN, HOUSE
-from budget.water.checks.lists import LINES
+from budget.water.checks.lists import HALF_TYPED, LINES
 from budget.water.checks.months import MOVED
 from budget.water.checks.record import RECORD, THIS_YEAR
 from budget.water.checks.rows import ERRORS, ROWS
@@ -51,6 +51,7 @@ CHECKS: tuple[Check, ...] = (
     *ROOF,
     *POND,
     *GARDEN,
+    *HALF_TYPED,
     *BASE,
     *ERRORS,
 )

@@ -14,11 +14,17 @@ BASE = [
     Check(
         "base_size",
         "Tank of the base holds its water",
-        "Where it has a diameter it has a capacity, no more than diameter and wall hold.",
-        "OR(AND(ISNUMBER(base_tank_diameter), tank_capacity<=0), AND(base_there=1,"
-        " ROUND(tank_capacity - volume_per_cube * base_tank_area * base_wall_height, 6)>0))",
-        'IF(tank_capacity<=0, "The tank of the base has a diameter, but no capacity on Storage.",'
-        ' "The tank cannot hold its capacity: look at its diameter and height on Tank base.")',
+        "The capacity is no more than diameter and wall hold.",
+        "AND(base_there=1, ROUND(tank_capacity - volume_per_cube * base_tank_area * base_wall_height, 6)>0)",
+        '"The tank cannot hold its capacity: look at its diameter and height on Tank base."',
+        "stop",
+    ),
+    Check(
+        "base_capacity",
+        "Tank of the base has a capacity",
+        "Where it has a diameter it has a capacity.",
+        "AND(ISNUMBER(base_tank_diameter), tank_capacity<=0)",
+        '"The tank of the base has a diameter, but no capacity on Storage."',
     ),
     Check(
         "base_ground",

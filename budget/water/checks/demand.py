@@ -6,9 +6,18 @@ HOUSE = [
     Check(
         "household",
         "House uses water",
-        "The household lines that are there add up to something.",
-        "AND(COUNT({household:number.all})>0, ROUND(SUM({household_workings:line_daily.all}), 6)<=0)",
+        "Its lines add up to something, where they, animals or a garden are there.",
+        "AND(COUNT({household:number.all}) + COUNT({animals:head.all}) + SUMPRODUCT(--({zone_workings:crop.all}"
+        '<>""))>0, ROUND(SUM({people_days:people_daily.each}), 6)<=0)',
         '"The household uses no water: look at its lines on Household."',
+    ),
+    Check(
+        "no_amount",
+        "Uses have an amount",
+        "No line of a known use has the amount 0.",
+        "SUMPRODUCT(({household_workings:amount.all}=0) * ({household_workings:use_row.all}>0))>0",
+        '"A household line has a use that is in the table, and the amount 0: empty the amount to take that of the'
+        ' table."',
     ),
     Check(
         "unknown_use",

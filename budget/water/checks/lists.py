@@ -150,4 +150,20 @@ def _checks() -> Iterator[Check]:
         )
 
 
+def _half_typed() -> Iterator[Check]:
+    for section, of in LISTS.items():
+        if not of.needed or of.told_beside:
+            continue
+        titles = " and ".join(given.title.lower() for given in of.inputs if given.key in of.needed)
+        yield Check(
+            f"half_typed_{section}",
+            f"{of.told}: its lines complete",
+            f"Every line in which something is typed has: {titles}.",
+            f"SUM({{{of.workings}:incomplete.all}})>0",
+            f'"{of.told}: a line is filled in, but lacks: {titles}. It counts 0: fill it in, or empty the line."',
+            "stop",
+        )
+
+
 LINES = [*_checks()]
+HALF_TYPED = [*_half_typed()]

@@ -21,6 +21,7 @@ SERVICE = [
         "Its day is one of its month in every year.",
         _no_date("tank_fill_from"),
         '"Fill from, on Storage, is not a date of every year: a day of the next month is taken for it."',
+        "stop",
         refuses=Refusal(
             "tank.fill_from_day",
             "{value} is not a day of {tank_fill_from_month} in every year",
@@ -33,6 +34,7 @@ SERVICE = [
         "Its day is one of its month in every year.",
         _no_date("tank_drain_by"),
         '"Drain by, on Storage, is not a date of every year: a day of the next month is taken for it."',
+        "stop",
         refuses=Refusal(
             "tank.drain_by_day",
             "{value} is not a day of {tank_drain_by_month} in every year",
@@ -107,11 +109,22 @@ ROOF = [
 
 POND = [
     Check(
+        "pond_depth",
+        "Depth of the pond typed",
+        "The pond has a depth where its surface, its catchment or its seepage is typed.",
+        "AND(NOT(ISNUMBER(pond_depth)), OR(COUNT(pond_area, pond_length, pond_width, pond_bottom_length,"
+        " pond_bottom_width, pond_seepage)>0, SUM(pond_catchment)>0))",
+        '"The depth of the pond, on Storage, is empty or no number, while the rest of the pond is filled in: type it.'
+        ' Until then this book has no pond."',
+        "stop",
+    ),
+    Check(
         "pond_size",
         "Pond has a size",
         "A pond with a depth has a surface.",
         "AND(pond_depth>0, pond_full<=0)",
-        '"The pond on Storage has a depth but no surface: it counts as none."',
+        '"The pond, on Storage, has a depth but no surface: it counts as none."',
+        "stop",
         refuses=Refusal(
             "pond",
             "has a depth but no surface",
@@ -123,7 +136,8 @@ POND = [
         "Keep-level within the pond",
         "The keep-level of a pond lies no higher than the full pond.",
         "AND(pond_full>0, ROUND(pond_keep - pond_depth, 6)>0)",
-        '"The keep-level on Storage is above the full pond: the garden gets nothing from it."',
-        refuses=Refusal("pond.keep", "{value} is above {pond_depth}", "at most pond.depth"),
+        '"The keep-level, on Storage, is above the full pond: the garden gets nothing from it."',
+        "stop",
+        Refusal("pond.keep", "{value} is above {pond_depth}", "at most pond.depth"),
     ),
 ]

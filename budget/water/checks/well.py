@@ -45,7 +45,8 @@ INFLOW = [
         "AND(well_there=1, COUNT({recovery:depth.all})>0, NOT(ISNUMBER(well_depth_at_test)))",
         '"The recovery test needs the depth to water at rest before it: type it on Well. Until then the wet-season'
         ' depth stands for it."',
-        refuses=Refusal("well.depth_at_test", "missing beside a recovery test", "the depth to water at rest before it"),
+        "stop",
+        Refusal("well.depth_at_test", "missing beside a recovery test", "the depth to water at rest before it"),
     ),
     Check(
         "test_depth",
@@ -115,7 +116,8 @@ PUMP = [
         "The intake hangs above the bottom of the well.",
         "AND(well_there=1, ROUND(pump_intake - well_depth, 6)>0)",
         '"The intake on Well is below the bottom of the well; the bottom is taken for it."',
-        refuses=Refusal("pump.intake", "{value} is deeper than {well_depth}", "at most well.depth"),
+        "stop",
+        Refusal("pump.intake", "{value} is deeper than {well_depth}", "at most well.depth"),
     ),
     Check(
         "suction",
