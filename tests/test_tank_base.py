@@ -27,7 +27,7 @@ RESULTS = [
     checks.MISSING_BASE,
     *(check for check in checks.RESULTS if check.name.startswith(("check_base_", "found_base_"))),
 ]
-OF_CELLS = [f"{cell}_{check}" for cell in ("found", "check") for check in ("missing", "size")]
+OF_CELLS = [f"{cell}_{check}" for cell in ("found", "check") for check in ("missing", "size", "capacity")]
 INPUTS = {given.name: given for given in tank_base.INPUTS}
 TANK = {"tank_diameter": "10 ft", "tank_height": "11.5 ft", "tank_weight": "1300 lb"}
 LINES = {"IN": 12.0, "GAL": 231 / 1728}  # inches to a foot, cubic feet to a gallon
@@ -385,7 +385,7 @@ def test_an_empty_cell_is_named(missing: str) -> None:
 def test_a_tank_that_holds_nothing() -> None:
     found = reckon(tank_diameter="10 ft", capacity="0 gal")
     silent(found)
-    assert "no capacity" in str(found["check_size"]) and "its capacity on Storage" in str(found["ground_verdict"])
+    assert "no capacity" in str(found["check_capacity"]) and "its capacity on Storage" in str(found["ground_verdict"])
 
 
 def test_a_tank_larger_than_its_wall() -> None:
