@@ -20,6 +20,7 @@ from budget.fit import FIT_START, GOOD, WaterTable, least
 from budget.units import Unit, convert
 from budget.water import water_table
 from budget.workbook.engine import Model
+from tests.by_hand.halves import in_turn, lengths
 from tests.computed import Computed
 
 DEPTH_UNIT = 0.25  # [m]
@@ -67,7 +68,7 @@ def combinations() -> list[Combination]:
 def engine(computed: Computed) -> Model:
     """An engine that holds the misfits, and recharge; copied for each combination."""
     starts = [FIT_START[given.name] for given in water_table.FITTED]
-    record = [("ledger", key) for key in ("recharge", "rain")]
+    record = [("ledger", key) for key in ("recharge", "surplus", "surplus_first", "rain")]
     return Model(computed.book, [*water_table.MISFITS, ("dip_workings", "misfit"), "fit_error", *starts, *record])
 
 
@@ -86,11 +87,12 @@ def outcome(computed: Computed, loaded: Model, swept: Combination) -> Outcome:
     measured = np.array(computed.column("ledger", "in_record"), dtype=float) == 1
     put("rain_local_annual", swept.rain * rain[measured].sum() / measured.sum() * 12, Unit.DEPTH)
     model.evaluate()
-    recharge = [
-        convert(float(value or 0), Unit.DEPTH, system, "metric")  # type: ignore[arg-type]
-        for value in model.column("ledger", "recharge")
-    ]
-    brute = BruteForce(computed, swept, np.array(recharge), model)
+    recharge, surplus, first = (
+        np.array([convert(float(value or 0), Unit.DEPTH, system, "metric") for value in model.column("ledger", key)])  # type: ignore[arg-type]
+        for key in ("recharge", "surplus", "surplus_first")
+    )
+    of_first = np.where(surplus > 0, recharge * first / np.where(surplus > 0, surplus, 1), 0.0)
+    brute = BruteForce(computed, swept, in_turn(of_first, recharge - of_first), model)
     model.hold_all_but(given.name for given in water_table.FITTED)
     table = WaterTable(computed.book, model, list(water_table.FITTED))
     began = time.process_time()
@@ -102,14 +104,16 @@ def outcome(computed: Computed, loaded: Model, swept: Combination) -> Outcome:
 class BruteForce:
     """The sum of squares of a well that has a summer and a winter depth, from the store's equations.
 
-    q = R τ / (Sy d); end of month w = q + (w - q) e^(-d/τ); mean q + (w - q) (τ/d) (1 - e^(-d/τ)), both at most the
-    highest water. Deepest and shallowest of the calendar months' medians against summer and winter in units of 0.25 m,
-    logarithms of Sy and τ against the soil's in units of 1. Figures: floor [m], ln Sy, ln τ [ln day].
+    By halves of the month: q = R τ / (Sy d); at its end w = q + (w - q) e^(-d/τ); mean q + (w - q) (τ/d)
+    (1 - e^(-d/τ)), both at most the highest water; `recharge` of each half in turn [mm]. Deepest and shallowest of the
+    calendar months' medians against summer and winter in units of 0.25 m, logarithms of Sy and τ against the soil's in
+    units of 1. Figures: floor [m], ln Sy, ln τ [ln day].
     """
 
     def __init__(self, computed: Computed, swept: Combination, recharge: np.ndarray, model: Model) -> None:
         self.swept, self.recharge = swept, recharge / 1000
-        self.days = np.array(computed.column("ledger", "days"), dtype=float)
+        self.of_month = np.array(computed.column("ledger", "days"), dtype=float)
+        self.days = lengths(self.of_month)
         month = np.array(computed.column("ledger", "month"), dtype=int)
         measured = np.array(computed.column("ledger", "in_record"), dtype=float) == 1
         self.calendar = [np.flatnonzero((month == number) & measured) for number in range(1, 13)]
@@ -127,6 +131,7 @@ class BruteForce:
             held, kept = recharge * times / (specific * days), np.exp(-days / times)
             depth[at] = floor - np.minimum(highest, held + (height - held) * times / days * (1 - kept))
             height = np.minimum(highest, held + (height - held) * kept)
+        depth = (depth[::2] * self.days[::2, None] + depth[1::2] * self.days[1::2, None]) / self.of_month[:, None]
         median = np.array([np.median(depth[rows], axis=0) for rows in self.calendar])
         return np.array(
             [
@@ -146,7 +151,7 @@ class BruteForce:
             held, kept = recharge * times / (specific * days), exp(-days / times)
             depths.append(floor - min(highest, held + (height - held) * times / days * (1 - kept)))
             height = min(highest, held + (height - held) * kept)
-        depth = np.array(depths)
+        depth = (np.array(depths) * self.days).reshape(-1, 2).sum(axis=1) / self.of_month
         median = [float(np.median(depth[rows])) for rows in self.calendar]
         summer, winter = max(median) - self.swept.summer, min(median) - self.swept.winter
         shifts = [figures[1] - self.soil_yield, figures[2] - self.soil_time]

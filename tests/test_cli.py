@@ -508,12 +508,12 @@ def test_a_pump_slower_than_the_inflow(tmp_path: Path) -> None:
 
 
 def test_no_tank(tmp_path: Path) -> None:
-    """Still told: how much storage the house needed."""
+    """Still told: how much storage the house needed, a little less than it is short of: a tank fills in between."""
     book = built(home(tmp_path, ('capacity = "6500 gal"', 'capacity = "0 gal"')))
     assert book.answers["can_fill"] == ("there is no tank", "there is no tank")
     assert book.answers["latest_start"] == ("there is no tank", "there is no tank")
     assert isinstance(book.answers["needed"][0], float) and book.answers["needed"][0] > 1000
-    assert book.answers["short_by"][0] == pytest.approx(book.answers["needed"][0], rel=1e-9)
+    assert book.answers["needed"][0] <= book.answers["short_by"][0] < 1.01 * book.answers["needed"][0]
     assert "no tank" in str(book.named("verdict"))
 
 

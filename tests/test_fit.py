@@ -9,6 +9,7 @@ import pytest
 from scipy.optimize import least_squares
 
 from tests.by_hand.dips import record_row
+from tests.by_hand.halves import in_turn, lengths
 from tests.by_hand.water_table import water_table
 from tests.computed import Computed, by_hand_site
 from tests.conftest import computed_example
@@ -43,7 +44,7 @@ def test_the_error_left_out_is_that_of_fits_without_the_dip() -> None:
     site = by_hand_site(computed)
     ledger = {
         key: np.array(computed.metric_column("ledger", key), dtype=float)
-        for key in ("recharge", "days", "record_day", "in_record")
+        for key in ("recharge", "surplus", "surplus_first", "days", "record_day", "in_record")
     }
     ledger["first_day"] = ledger["record_day"]
     dips = [(line["date"], line["depth"]) for line in site.lists["dips"] if line["date"]]
@@ -51,16 +52,23 @@ def test_the_error_left_out_is_that_of_fits_without_the_dip() -> None:
     line = site.lists["soils"][int(computed.model.number("soil_row")) - 1]
     soil = np.log([line["specific_yield"], line["drainage_time"]])
     assert len(dips) >= 4
+    part = np.divide(
+        ledger["surplus_first"], ledger["surplus"], out=np.zeros(len(ledger["days"])), where=ledger["surplus"] > 0
+    )
+    recharge = in_turn(ledger["recharge"] * part, ledger["recharge"] * (1 - part))
+    days = lengths(ledger["days"])
 
     def errors(figures: np.ndarray) -> np.ndarray:
         """Model less measured [m] of every dip."""
         floor, (specific, times) = float(figures[0]), np.exp(figures[1:])
         highest = max(0.0, floor - site.number("well_highest_water"))
-        run = water_table(ledger["recharge"], ledger["days"], specific, times, highest, 0.0)
+        run = water_table(recharge, days, specific, times, highest, 0.0)
         found = []
         for row, (day, depth) in zip(rows, dips, strict=True):
-            held, before = run["recharge_height"][row], run["water_height"][row - 1]
-            height = held + (before - held) * math.exp(-(day - ledger["first_day"][row]) / times)
+            gone = day - ledger["first_day"][row]
+            half, gone = (2 * row, gone) if gone < 15 else (2 * row + 1, gone - 15)
+            held, before = run["recharge_height"][half], run["water_height"][half - 1]
+            height = held + (before - held) * math.exp(-gone / times)
             found.append(floor - min(highest, height) - depth)
         return np.array(found)
 

@@ -39,6 +39,8 @@ LINES: dict[Unit, tuple[Fraction, Fraction]] = {
     Unit.HOLDING: (FOOT / MM_PER_INCH, Fraction(0)),
     Unit.PER_VOLUME_LENGTH: (FOOT / GALLON, Fraction(0)),
     Unit.PER_VOLUME_DEPTH: (MM_PER_INCH / GALLON, Fraction(0)),
+    Unit.FLOW_LENGTH: (FOOT / GALLON, Fraction(0)),
+    Unit.RISE: (MM_PER_INCH / FOOT, Fraction(0)),
     Unit.CUBE: (1 / FOOT**3, Fraction(0)),
     Unit.BULK: (1 / (3 * FOOT) ** 3, Fraction(0)),
     Unit.WEIGHT: (1 / POUND, Fraction(0)),

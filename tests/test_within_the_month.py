@@ -350,7 +350,7 @@ def test_the_pump_house_page_is_safe_at_both_ends_of_each_half(enters: str) -> N
     assert drawn > 12
     assert min(book.column("fill_and_drain", "level_on_first")[1::2]) == 0.0
     days = book.column("fill_and_drain", "month_told")
-    assert (days[0], days[1]) == ("April 2026, 1 to 15", "April 2026, 16 to 30")
+    assert (days[0], days[1]) == ("March 2026, 1 to 15", "March 2026, 16 to 31")
 
 
 PLAN_READ = "yield_middle yield_end height_middle water_height mean_height depth_to_water".split()

@@ -29,8 +29,8 @@ A_FEW = 2
 # each page.
 MOST_PAGES = {
     "Read first": 3,
-    "Checks": 7,
-    "Well": 6,
+    "Checks": 8,
+    "Well": 7,
     "Storage": 3,
     "Tank base": 3,
     "Plan year": 17,

@@ -82,7 +82,6 @@ def units(computed: Computed) -> dict[CellKey, Unit]:
     rows = computed.book.directory.placements["papers"]
     for where, papers in computed.book.as_built.items():  # a value as built, and now, has the unit of its input
         _, row, _ = papers.value
-        found.pop((papers.value[0], row, rows.cell("input_unit", 0, 0)[1]))  # which is told beside it
         found[papers.value] = found[where]
         found[(papers.value[0], row, rows.cell("input_now", 0, 0)[1])] = found[where]
     for where, owner in computed.book.owners.items():
