@@ -313,7 +313,11 @@ def test_pond_and_roof_of_size_zero_change_nothing(changed: Computed, goes_to: s
     type_in(changed, roof_goes_to=goes_to)
     before = but_for_papers(changed)
     type_in(changed, pond_depth=0.0, pond_area=0.0, pond_catchment=5000.0, pond_keep=2.0, roof_tank_capacity=0.0)
-    type_roofs(changed, {"area": 0.0, "material": changed.column("roof_table", "material")[0]}, {"coefficient": 0.8})
+    type_roofs(
+        changed,
+        {"area": 0.0, "material": changed.column("roof_table", "material")[0]},
+        {"area": 0.0, "coefficient": 0.8},
+    )
     typed = (("material", 0), ("material_row", 0), ("coefficient", 1))
     allowed = {changed.cells("roof_workings", key)[row] for key, row in typed}
     assert changed_cells(before, but_for_papers(changed)) == allowed

@@ -502,7 +502,6 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
             and (
                 any(line["number"] is not None for line in site.lists["household"])
                 or any(line["head"] is not None for line in site.lists["animals"])
-                or any(zone["crop"] for zone in site.lists["garden"])
             ),
             "The household uses no water: look at its lines on Household.",
         ),

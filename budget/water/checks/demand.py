@@ -6,9 +6,9 @@ HOUSE = [
     Check(
         "household",
         "House uses water",
-        "Its lines add up to something, where they, animals or a garden are there.",
-        "AND(COUNT({household:number.all}) + COUNT({animals:head.all}) + SUMPRODUCT(--({zone_workings:crop.all}"
-        '<>""))>0, ROUND(SUM({people_days:people_daily.each}), 6)<=0)',
+        "Its lines add up to something, where they or animals are there.",
+        "AND(COUNT({household:number.all}) + COUNT({animals:head.all})>0,"
+        " ROUND(SUM({people_days:people_daily.each}), 6)<=0)",
         '"The household uses no water: look at its lines on Household."',
     ),
     Check(
