@@ -29,7 +29,13 @@ STOPS = [
 ]
 LISTS = "household animals garden recovery dips remembered roofs".split()
 STOPS += [f"check_lines_{name}" for name in LISTS]
-ITEMS = "household animals garden roofs".split()
+# Of each list: how it is told, what a line must have, and what else is typed in it.
+ITEMS = {
+    "household": ("Household, uses", {"number": "how many"}, "use amount"),
+    "animals": ("Household, animals", {"head": "how many"}, "animal amount"),
+    "garden": ("Garden, zones", {"crop": "crop"}, "name area trees canopy planting_month"),
+    "roofs": ("Storage, roofs", {"area": "area"}, "name material coefficient"),
+}
 STOPS += [f"check_half_typed_{name}" for name in ITEMS]
 MONTHLY = "monthly_depth safe_take filling kept rain_so_far".split()
 STOPS += [f"check_moved_{name}" for name in MONTHLY]
@@ -287,6 +293,22 @@ def of_every_year(site: Site, name: str) -> bool:
     except ValueError:
         return False
     return True
+
+
+def half_typed(site: Site) -> dict[str, tuple[bool, str]]:
+    """Lists with a line in which something is typed, but not what makes an item of it."""
+    found = {}
+    for name, (told, needed, others) in ITEMS.items():
+        lines = site.lists[name]
+        lacks = any(
+            any(line[key] in (None, "") for key in needed)
+            and any(line[key] not in (None, "") for key in others.split())
+            for line in lines
+        )
+        titles = " and ".join(needed.values())
+        said = f"{told}: a line is filled in, but lacks: {titles}. It counts 0: fill it in, or empty the line."
+        found[f"check_half_typed_{name}"] = (lacks, said)
+    return found
 
 
 def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) -> dict[str, str]:
@@ -549,7 +571,7 @@ def checks(site: Site, results: dict[str, float], tables: dict[str, Columns]) ->
         ),
         **{f"check_errors_{sheet}": (False, "") for sheet in ANSWERED_ON},
         **{f"check_lines_{name}": (False, "") for name in LISTS},
-        **{f"check_half_typed_{name}": (False, "") for name in ITEMS},
+        **half_typed(site),
         **{f"check_moved_{name}": (False, "") for name in MONTHLY},
         "check_unsized_zone": (
             tables["zone_workings"]["unsized"].any(),
