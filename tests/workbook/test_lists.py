@@ -349,3 +349,19 @@ def test_every_word_of_every_list_of_words_is_known(
             model.set_cell(where, str(word).upper())
         model.evaluate()
         assert model.column(workings, asked)[: len(some)] == list(range(start + 1, start + len(some) + 1))
+
+
+@ALL
+def test_a_heading_typed_over_is_told(section: str, light: Light) -> None:
+    """Else a text among the numbers below would be taken for the heading."""
+    of = LISTS[section]
+    top, column = light.cells(of, 0)[1][1:]
+    sheet = light.cells(of, 0)[1][0]
+    for value in (7.0, None):
+        light.model.set_cell((sheet, top - 1, column), value) if value else light.model.clear_cell(
+            (sheet, top - 1, column)
+        )
+        assert (
+            light.said(section)
+            == f"{of.told}: cells were shifted in a part of a row, or a heading typed over. Undo it."
+        )

@@ -26,8 +26,10 @@ SHIFTED = Column(
     "shifted",
     "Out of line",
     Unit.FLAG,
-    "1 where it does not begin and end in the rows of the list's first column.",
-    "IF(OR({lines}<>first_lines_here, heading_here<>first_heading_here), 1, 0)",
+    "1 where it does not begin and end in the rows of the list's first column, or its heading is no text: the checks"
+    " of text count on it.",
+    "IF(OR({lines}<>first_lines_here, heading_here<>first_heading_here, ISNUMBER(heading_text_here),"
+    ' heading_text_here=""), 1, 0)',
 )
 
 # A row for each typed column of each list; the words that end in `_here` are replaced row by row.
@@ -84,8 +86,7 @@ OF_LISTS = [
         "What is wrong, and what to do",
         Unit.TEXT,
         "Empty while all is well.",
-        'IF({shifted}>0, {told} & ": cells were shifted in a part of a row: figures stand beside other names.'
-        ' Undo it.",'
+        'IF({shifted}>0, {told} & ": cells were shifted in a part of a row, or a heading typed over. Undo it.",'
         ' IF({missing}>0, {told} & ": a row was deleted. Insert one above the last empty line.",'
         ' IF({not_read}>0, {told} & ": its last lines are not read. Move them up into empty lines, or'
         ' build again.", "")))',
@@ -118,6 +119,7 @@ def _words(of: ListOf, given: Input, column: str, workings: str) -> dict[str, st
         "first_lines_here": f"ROWS({{{first}.all}})",
         "heading_here": f"ROW({{{column}.heading}})",
         "first_heading_here": f"ROW({{{first}.heading}})",
+        "heading_text_here": f"{{{column}.heading}}",
         "filled_here": "0" if given.default else f"COUNTA({{{column}.all}})",
         "read_here": f'SUMPRODUCT(--({{{workings}.all}}<>""))',
     }
